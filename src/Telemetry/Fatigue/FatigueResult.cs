@@ -1,0 +1,109 @@
+using System.Collections.Immutable;
+using Telemetry.Car;
+
+namespace Telemetry.Fatigue;
+
+/// <summary>What the run did to every component of the car file.</summary>
+public sealed record FatigueResult
+{
+    /// <summary>One entry a component, in the order of the car file.</summary>
+    public required ImmutableArray<ComponentResult> Components { get; init; }
+
+    /// <summary>Why nothing was counted (low-passed loads, no zero, ...), or null.</summary>
+    public required string? WithheldBecause { get; init; }
+}
+
+/// <summary>What a person is told about a component.</summary>
+public enum ComponentVerdict
+{
+    /// <summary>Nothing exceeded, life left.</summary>
+    Run,
+
+    /// <summary>Past the inspection threshold: inspect before it runs again.</summary>
+    Inspect,
+
+    /// <summary>A limit was exceeded or the life is used up: retire.</summary>
+    Retire,
+
+    /// <summary>Cannot be judged: its load is not known or the designer gave no limit.</summary>
+    Unknown,
+}
+
+/// <summary>Peaks, cycles and damage of one component over a run.</summary>
+public sealed record ComponentResult
+{
+    /// <summary>The component.</summary>
+    public required ComponentDefinition Component { get; init; }
+
+    /// <summary>Largest compression, N; NaN when the load is not known.</summary>
+    public required double PeakCompressionN { get; init; }
+
+    /// <summary>Largest tension as a positive number, N; 0 when it was never in tension.</summary>
+    public required double PeakTensionN { get; init; }
+
+    /// <summary>Time of the largest compression, s.</summary>
+    public required double PeakCompressionS { get; init; }
+
+    /// <summary>Time of the largest tension, s; NaN when it was never in tension.</summary>
+    public required double PeakTensionS { get; init; }
+
+    /// <summary>True when a peak stands at a sensor's range limit.</summary>
+    public required bool PeakIsLowerBound { get; init; }
+
+    /// <summary>Smallest margin of safety of both directions, allowable / (factor * load) - 1; NaN without limits.</summary>
+    public required double MarginOfSafety { get; init; }
+
+    /// <summary>Counted cycles: every full and half cycle with its place in time.</summary>
+    public required CycleCount Cycles { get; init; }
+
+    /// <summary>Turning points left open at the end of the run, N: to be carried into the next run of the same part.</summary>
+    public required ImmutableArray<double> ResidueN { get; init; }
+
+    /// <summary>Miner sum of this run, residue as half cycles; null when the part has no S-N line or its load is not known.</summary>
+    public required double? DamageRun { get; init; }
+
+    /// <summary>Low and high of the damage over counting methods and over the load's uncertainty (zero, gain); null with <see cref="DamageRun"/>.</summary>
+    public required DamageSpread? Spread { get; init; }
+
+    /// <summary>Damage charged to each lap, in the order of the run's laps; a cycle's damage is shared equally between the laps of its two turning points.</summary>
+    public required ImmutableArray<double> DamageByLap { get; init; }
+
+    /// <summary>Damage before this run, from the ledger; 0 when none is kept.</summary>
+    public required double DamageBefore { get; init; }
+
+    /// <summary>Constant range that does the same damage in one million cycles on the line's upper slope, N; null without a line.</summary>
+    public required double? EquivalentRangeN { get; init; }
+
+    /// <summary>Share of the life used including this run, %: (before + run) / critical; null without a line.</summary>
+    public required double? LifeUsedPct { get; init; }
+
+    /// <summary>What to do with it.</summary>
+    public required ComponentVerdict Verdict { get; init; }
+
+    /// <summary>Why, as sentences.</summary>
+    public required ImmutableArray<string> Reasons { get; init; }
+}
+
+/// <summary>Damage as low and high beside the reported value.</summary>
+/// <param name="ByMethodLow">Smallest over the counting methods.</param>
+/// <param name="ByMethodHigh">Largest over the counting methods.</param>
+/// <param name="ByLoadLow95">With the load at the lower end of its 95 % interval.</param>
+/// <param name="ByLoadHigh95">With the load at the upper end.</param>
+public sealed record DamageSpread(double ByMethodLow, double ByMethodHigh, double ByLoadLow95, double ByLoadHigh95);
+
+/// <summary>Cycles as parallel arrays, one entry a cycle, in the order in which they closed.</summary>
+/// <param name="FromN">Load at the first turning point, N.</param>
+/// <param name="ToN">Load at the second, N.</param>
+/// <param name="FromIndex">Sample of the first turning point on the run's clock; -1 for a point carried in from an earlier run.</param>
+/// <param name="ToIndex">Sample of the second.</param>
+/// <param name="Weight">1 for a full cycle, 0.5 for a half cycle.</param>
+public sealed record CycleCount(
+    ImmutableArray<double> FromN,
+    ImmutableArray<double> ToN,
+    ImmutableArray<int> FromIndex,
+    ImmutableArray<int> ToIndex,
+    ImmutableArray<double> Weight)
+{
+    /// <summary>Number of entries (full and half).</summary>
+    public int Count => FromN.Length;
+}

@@ -1,0 +1,106 @@
+using System.Collections.Immutable;
+using Telemetry.Car;
+
+namespace Telemetry.Kerbs;
+
+/// <summary>Kerb strikes of a run, and the kerbs they group into.</summary>
+public sealed record KerbResult
+{
+    /// <summary>Strikes in time order.</summary>
+    public required ImmutableArray<KerbStrike> Strikes { get; init; }
+
+    /// <summary>Kerbs, worst peak first.</summary>
+    public required ImmutableArray<Kerb> Kerbs { get; init; }
+
+    /// <summary>Height above the quasi-static load from which a strike is counted, N at the pushrod, per corner.</summary>
+    public required PerCorner<double> ThresholdN { get; init; }
+
+    /// <summary>Robust scatter of the quiet road's dynamic pushrod load, N (1.4826 times the median absolute deviation), per corner.</summary>
+    public required PerCorner<double> QuietScatterN { get; init; }
+
+    /// <summary>Why no strikes are given (loads were low-passed before logging, ...), or null.</summary>
+    public required string? WithheldBecause { get; init; }
+}
+
+/// <summary>One wheel's strike on a kerb, taken from the unfiltered pushrod load.</summary>
+public sealed record KerbStrike
+{
+    /// <summary>Number from 1 in time order.</summary>
+    public required int Number { get; init; }
+
+    /// <summary>The wheel.</summary>
+    public required Corner Corner { get; init; }
+
+    /// <summary>Lap number.</summary>
+    public required int Lap { get; init; }
+
+    /// <summary>Time of the peak, s.</summary>
+    public required double TimeS { get; init; }
+
+    /// <summary>Distance along the lap at the peak, m; NaN when unknown.</summary>
+    public required double DistanceM { get; init; }
+
+    /// <summary>Road speed at the peak, m/s.</summary>
+    public required double SpeedMps { get; init; }
+
+    /// <summary>Largest pushrod load (quasi-static part included), N, compression positive.</summary>
+    public required double PeakLoadN { get; init; }
+
+    /// <summary>The largest compression can be more than the log shows by up to this share, from the logging rate: 1 - cos(pi*dt/(2T)) of equation E8.</summary>
+    public required double WorstUnderReadShare { get; init; }
+
+    /// <summary>Smallest pushrod load in the strike, N: the rebound, negative in tension.</summary>
+    public required double LowestLoadN { get; init; }
+
+    /// <summary>Peak above the quasi-static part, N.</summary>
+    public required double DynamicPeakN { get; init; }
+
+    /// <summary>Steepest rise to the peak, N/s.</summary>
+    public required double RiseRateNps { get; init; }
+
+    /// <summary>Time for which the dynamic part stays above half its peak, times 1.5: the length of a half sine of the same half-width, s.</summary>
+    public required double DurationS { get; init; }
+
+    /// <summary>Integral of the dynamic part over the strike, N s.</summary>
+    public required double ImpulseNs { get; init; }
+
+    /// <summary>Largest damper velocity in the strike, m/s, bump positive; NaN without a potentiometer.</summary>
+    public required double DamperVelocityMps { get; init; }
+
+    /// <summary>True when the peak stands at the sensor's range limit, so that the real one is larger.</summary>
+    public required bool IsLowerBound { get; init; }
+
+    /// <summary>Number of the strike of the other axle on the same side that belongs to the same kerb (front then rear, L/v later); 0 when none.</summary>
+    public required int PairedWith { get; init; }
+
+    /// <summary>Number of the kerb it belongs to.</summary>
+    public required int Kerb { get; init; }
+
+    /// <summary>Component whose limit it comes nearest to, or passes furthest; null when none has a limit.</summary>
+    public required string? WorstComponent { get; init; }
+
+    /// <summary>Margin of safety of that component: allowable / (factor * load) - 1; NaN when none.</summary>
+    public required double MarginOfSafety { get; init; }
+
+    /// <summary>True when a component's limit is exceeded.</summary>
+    public bool ExceedsLimit => MarginOfSafety < 0;
+}
+
+/// <summary>A kerb: strikes of one side at one place over the laps.</summary>
+/// <param name="Number">From 1, worst peak first.</param>
+/// <param name="DistanceM">Median distance of its front (else rear) strikes along the lap, m; NaN when unknown.</param>
+/// <param name="IsLeft">True when the left wheels strike it.</param>
+/// <param name="Strikes">Number of strikes.</param>
+/// <param name="Laps">Number of laps on which it was struck.</param>
+/// <param name="WorstPeakLoadN">Largest pushrod load, N.</param>
+/// <param name="WorstCorner">The corner of that peak.</param>
+/// <param name="Exceedances">Strikes past a limit.</param>
+public sealed record Kerb(
+    int Number,
+    double DistanceM,
+    bool IsLeft,
+    int Strikes,
+    int Laps,
+    double WorstPeakLoadN,
+    Corner WorstCorner,
+    int Exceedances);

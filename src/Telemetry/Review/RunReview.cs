@@ -1,0 +1,62 @@
+using System.Collections.Immutable;
+using Telemetry.Aero;
+using Telemetry.Fatigue;
+using Telemetry.Health;
+using Telemetry.Kerbs;
+using Telemetry.Modes;
+using Telemetry.Platform;
+using Telemetry.Runs;
+using Telemetry.WheelLoads;
+
+namespace Telemetry.Review;
+
+/// <summary>Everything that is known of a run, as plain data. The only thing that tables, plots, report and ledger see.</summary>
+public sealed record RunReview
+{
+    /// <summary>The run: channels, clock, laps, car.</summary>
+    public required Run Run { get; init; }
+
+    /// <summary>Can the log be trusted?</summary>
+    public required RunHealth Health { get; init; }
+
+    /// <summary>Wheel loads, with the zeroed pushrod loads they were made from.</summary>
+    public required WheelLoadSet Wheels { get; init; }
+
+    /// <summary>Heave, pitch, roll and warp.</summary>
+    public required ModeSet Modes { get; init; }
+
+    /// <summary>Aero load.</summary>
+    public required AeroResult Aero { get; init; }
+
+    /// <summary>Ride height, third elements, roll share.</summary>
+    public required PlatformResult Platform { get; init; }
+
+    /// <summary>Kerb strikes.</summary>
+    public required KerbResult Kerbs { get; init; }
+
+    /// <summary>Peaks, cycles and damage of every component.</summary>
+    public required FatigueResult Fatigue { get; init; }
+
+    /// <summary>What needs a person before the next run, most urgent first; empty when nothing does.</summary>
+    public required ImmutableArray<ActionItem> Actions { get; init; }
+
+    /// <summary>Version of the library that made the review.</summary>
+    public required string LibraryVersion { get; init; }
+}
+
+/// <summary>How urgent an action is.</summary>
+public enum ActionUrgency
+{
+    /// <summary>The car should not go out before this is settled.</summary>
+    BeforeNextRun,
+
+    /// <summary>Soon; the answers or the part suffer otherwise.</summary>
+    Soon,
+}
+
+/// <summary>One thing to do.</summary>
+/// <param name="Urgency">How urgent.</param>
+/// <param name="Subject">What it concerns: a component id, a channel, the log.</param>
+/// <param name="Instruction">What to do, as an instruction ("Retire ...", "Inspect ...").</param>
+/// <param name="Because">Why, with numbers.</param>
+public sealed record ActionItem(ActionUrgency Urgency, string Subject, string Instruction, string Because);

@@ -1,0 +1,37 @@
+namespace Telemetry.Runs;
+
+/// <summary>What was done to a channel's numbers, in order. Later stages check this list: a low-passed load must never be counted for strikes or cycles.</summary>
+public abstract record ProcessingStep;
+
+/// <summary>Values were brought to SI: new = old * Factor + Offset.</summary>
+/// <param name="FromUnit">Unit of the log as written.</param>
+/// <param name="Factor">Multiplier.</param>
+/// <param name="Offset">Added after the multiplier, SI.</param>
+public sealed record UnitConverted(string FromUnit, double Factor, double Offset) : ProcessingStep;
+
+/// <summary>The sign was reversed, because the car file says that the logger counts the other way.</summary>
+public sealed record SignReversed : ProcessingStep;
+
+/// <summary>The logger or the sensor had low-passed the values before they were recorded.</summary>
+/// <param name="CutOffHz">Cut-off that the car file states, Hz.</param>
+public sealed record LowPassedInLogger(double CutOffHz) : ProcessingStep;
+
+/// <summary>The values were low-passed here.</summary>
+/// <param name="CutOffHz">Half-power frequency of the whole operation, Hz.</param>
+/// <param name="Order">Order of one pass.</param>
+/// <param name="ZeroPhase">True when filtered forward and backward.</param>
+public sealed record LowPassed(double CutOffHz, int Order, bool ZeroPhase) : ProcessingStep;
+
+/// <summary>The values were put on another time base by straight lines between samples; nothing is drawn across a gap.</summary>
+/// <param name="FromHz">Rate before, Hz.</param>
+/// <param name="ToHz">Rate after, Hz.</param>
+public sealed record Resampled(double FromHz, double ToHz) : ProcessingStep;
+
+/// <summary>The channel was not logged but formed from others.</summary>
+/// <param name="From">How, in words.</param>
+public sealed record Derived(string From) : ProcessingStep;
+
+/// <summary>A zero was taken off.</summary>
+/// <param name="AtStart">Zero at the first standstill window, SI.</param>
+/// <param name="AtEnd">Zero at the last one, SI; the same as at the start where there is only one.</param>
+public sealed record ZeroRemoved(double AtStart, double AtEnd) : ProcessingStep;
