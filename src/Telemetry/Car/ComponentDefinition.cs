@@ -11,6 +11,9 @@ public sealed record ComponentDefinition
     /// <summary>What the part is, in words.</summary>
     public required string Description { get; init; }
 
+    /// <summary>Part number of the drawing; null when not given.</summary>
+    public string? PartNumber { get; init; }
+
     /// <summary>The corner it is fitted to; null for a part that belongs to no single corner.</summary>
     public Corner? Corner { get; init; }
 

@@ -1,0 +1,256 @@
+using System.Collections.Immutable;
+
+namespace Telemetry.Car;
+
+/// <summary>Says which answers a car file has enough for, from the fields that it gives; works on a file with faults too.</summary>
+internal static class CarAnswers
+{
+    /// <summary>All answers of a file that was read.</summary>
+    public static ImmutableArray<AnswerNeeds> Of(CarSection root)
+    {
+        Collector health = new(root);
+        health.NeedAny(root.Names.Contains("channels") ? ChannelNames.All.Where(c => root.IsGood("channels." + c)).Select(c => "channels." + c).Take(1).DefaultIfEmpty("channels") : ["channels"]);
+        foreach (Corner corner in Corners.All)
+        {
+            string load = Load(corner);
+            if (root.IsGood(load))
+            {
+                health.Better(load + ".range", "clipping is found from the data only");
+            }
+        }
+
+        Collector zero = new(root);
+        PushrodLoads(zero);
+        zero.Need("channels.speed");
+        foreach (Corner corner in Corners.All)
+        {
+            zero.Need("setup.corner_weight_" + Code(corner));
+        }
+
+        zero.Better("setup.corner_weight_uncertainty", "taken as 0 N");
+        foreach (Corner corner in Corners.All)
+        {
+            zero.Better("channels.cell_temperature_" + Code(corner), "drift is taken over time only");
+        }
+
+        Collector wheels = new(root);
+        WheelLoads(wheels);
+
+        Collector patch = new(root);
+        WheelLoads(patch);
+        patch.Need("mass", "geometry.roll_centre_height_front", "geometry.roll_centre_height_rear", "geometry.unsprung_cg_height_front",
+            "geometry.unsprung_cg_height_rear", "channels.acceleration_x", "channels.acceleration_y", "channels.acceleration_z");
+        Linkage(patch);
+
+        Collector aero = new(root);
+        Aero(aero);
+        Collector wind = new(root);
+        Aero(wind);
+        wind.NeedAny(["channels.course", "channels.yaw_rate", "channels.acceleration_y", "channels.air_speed"]);
+        if (!root.IsGood("channels.air_speed"))
+        {
+            wind.Better("channels.course", "heading is integrated from yaw rate or from lateral acceleration over speed");
+        }
+
+        ImmutableArray<AnswerNeeds> whole =
+        [
+            health.As(CarAnswer.Health), zero.As(CarAnswer.Zero), wheels.As(CarAnswer.WheelLoads), patch.As(CarAnswer.ContactPatchLoads),
+            aero.As(CarAnswer.AeroLoad), wind.As(CarAnswer.AeroInMovingAir), Platform(root), Kerbs(root),
+        ];
+        return [.. whole, .. Fatigue(root), Shims(root)];
+    }
+
+    private static AnswerNeeds Platform(CarSection root)
+    {
+        Collector needs = new(root);
+        bool hasSensors = root.IsGood("channels.ride_height_front") && root.IsGood("channels.ride_height_rear");
+        if (!hasSensors)
+        {
+            foreach (Corner corner in Corners.All)
+            {
+                needs.NeedAny(["channels.damper_travel_" + Code(corner), "channels.ride_height_front and channels.ride_height_rear"]);
+            }
+
+            needs.Need("suspension.front.damper_ratio", "suspension.rear.damper_ratio");
+            needs.Better("channels.ride_height_front", "ride height at speed is worked out from damper travel and tyre rate");
+            needs.Better("channels.ride_height_rear", "ride height at speed is worked out from damper travel and tyre rate");
+            needs.Better("suspension.front.tyre_rate", "tyre deflection is left out");
+            needs.Better("suspension.rear.tyre_rate", "tyre deflection is left out");
+        }
+
+        needs.Better("setup.ride_height_front", "ride heights are shown as changes only");
+        needs.Better("setup.ride_height_rear", "ride heights are shown as changes only");
+        foreach (string axle in new[] { "front", "rear" })
+        {
+            needs.Better($"suspension.{axle}.third_element", "engagement is found from the data only");
+        }
+
+        return needs.As(CarAnswer.Platform);
+    }
+
+    private static AnswerNeeds Kerbs(CarSection root)
+    {
+        Collector needs = new(root);
+        PushrodLoads(needs);
+        needs.Need("channels.speed");
+        if (!root.IsGood("channels.lap_distance"))
+        {
+            needs.Better("channels.lap_distance", "distance is integrated from speed");
+        }
+
+        needs.Better("channels.lap_number", "laps are found from lap distance, else the run is one lap");
+        foreach (Corner corner in Corners.All)
+        {
+            needs.Better("channels.damper_travel_" + Code(corner), "no damper speed at the strike");
+        }
+
+        needs.Better("components", "no limit to compare a strike with");
+        return needs.As(CarAnswer.KerbStrikes);
+    }
+
+    private static IEnumerable<AnswerNeeds> Fatigue(CarSection root)
+    {
+        int number = 0;
+        foreach (CarSection section in root.Sections("components", again: true))
+        {
+            number++;
+            string path = $"components[{number}]";
+            Collector needs = new(root);
+            needs.Need(path + ".fatigue");
+            string? own = section.Peek("corner")?.ToLowerInvariant();
+            List<CarSection> terms = [.. section.Sections("load", again: true)];
+            IEnumerable<(string? Corner, bool IsWheelLoad)> loads = terms.Count > 0
+                ? terms.Select(t => (t.Peek("corner")?.ToLowerInvariant() ?? own, t.Peek("source") == "wheel_load"))
+                : [(own, false)];
+            foreach ((string? corner, bool isWheelLoad) in loads)
+            {
+                if (corner is null || Corners.FromCode(corner) is not { } at)
+                {
+                    needs.Need(path + ".corner");
+                    continue;
+                }
+
+                needs.Need(Load(at));
+                if (isWheelLoad)
+                {
+                    Ratio(needs, at);
+                }
+            }
+
+            yield return needs.As(CarAnswer.Fatigue, section.Peek("id") ?? path);
+        }
+    }
+
+    private static AnswerNeeds Shims(CarSection root)
+    {
+        Collector needs = new(root);
+        needs.Need("suspension.front.installation_ratio", "suspension.rear.installation_ratio", "setup.ride_height_front", "setup.ride_height_rear", "shims.steps");
+        return needs.As(CarAnswer.Shims);
+    }
+
+    private static void Aero(Collector needs)
+    {
+        WheelLoads(needs);
+        needs.Need("geometry.wheelbase", "geometry.sprung_cg_behind_front_axle", "geometry.cg_height", "mass", "channels.speed",
+            "channels.acceleration_x", "channels.acceleration_y", "channels.acceleration_z");
+        foreach (Corner corner in Corners.All)
+        {
+            needs.Need("setup.corner_weight_" + Code(corner));
+        }
+
+        needs.Better("channels.brake", "braking is told from longitudinal acceleration only");
+        if (!needs.Has("channels.air_temperature") || !needs.Has("channels.air_pressure") || !needs.Has("channels.air_humidity"))
+        {
+            needs.Better("weather", "standard atmosphere, flagged");
+        }
+
+        if (!needs.Has("channels.fuel_mass"))
+        {
+            needs.Better("mass.fuel_per_lap", "no fuel is burned");
+        }
+
+        Linkage(needs);
+        if (!needs.Has("channels.ride_height_front") || !needs.Has("channels.ride_height_rear"))
+        {
+            needs.Better("channels.ride_height_front", "the lift area varies with dynamic pressure only");
+            needs.Better("channels.ride_height_rear", "the lift area varies with dynamic pressure only");
+        }
+    }
+
+    private static void Linkage(Collector needs)
+    {
+        needs.Better("suspension.front.linkage_share_braking", "taken as 0");
+        needs.Better("suspension.rear.linkage_share_braking", "taken as 0");
+        needs.Better("suspension.rear.linkage_share_driving", "taken as 0");
+    }
+
+    private static void WheelLoads(Collector needs)
+    {
+        PushrodLoads(needs);
+        foreach (Corner corner in Corners.All)
+        {
+            Ratio(needs, corner);
+        }
+    }
+
+    private static void Ratio(Collector needs, Corner corner)
+    {
+        string ratio = corner.Axle() == Axle.Front ? "suspension.front.installation_ratio" : "suspension.rear.installation_ratio";
+        needs.Need(ratio);
+        if (needs.Has(ratio + ".damper_travel"))
+        {
+            needs.Need("channels.damper_travel_" + Code(corner));
+        }
+    }
+
+    private static void PushrodLoads(Collector needs)
+    {
+        foreach (Corner corner in Corners.All)
+        {
+            needs.Need(Load(corner));
+        }
+    }
+
+    private static string Load(Corner corner) => "channels.pushrod_load_" + Code(corner);
+
+    private static string Code(Corner corner) => corner.Code().ToLowerInvariant();
+
+    /// <summary>Gathers the fields of one answer, each once.</summary>
+    private sealed class Collector(CarSection root)
+    {
+        private readonly List<string> missing = [];
+        private readonly List<string> improve = [];
+
+        public bool Has(string path) => root.IsGood(path);
+
+        public void Need(params ReadOnlySpan<string> paths)
+        {
+            foreach (string path in paths)
+            {
+                if (!Has(path) && !missing.Contains(path))
+                {
+                    missing.Add(path);
+                }
+            }
+        }
+
+        public void NeedAny(IEnumerable<string> paths)
+        {
+            string[] all = [.. paths];
+            if (!Array.Exists(all, Has))
+            {
+                missing.Add(string.Join(" or ", all));
+            }
+        }
+
+        public void Better(string path, string otherwise)
+        {
+            if (!Has(path))
+            {
+                improve.Add($"{path} ({otherwise})");
+            }
+        }
+
+        public AnswerNeeds As(CarAnswer answer, string? component = null) => new(answer, component, [.. missing], [.. improve]);
+    }
+}

@@ -1,0 +1,78 @@
+namespace Telemetry.Car;
+
+/// <summary>Brings a logged channel's unit to the SI unit of the role that it plays.</summary>
+/// <remarks>For an acceleration "g" is standard gravity, 9.80665 m/s2 exactly (ISO 80000-3), never the gram.</remarks>
+public static class ChannelUnits
+{
+    /// <summary>The SI unit in which a role's values are kept: N, m, K, m/s, m/s2, Pa, rad, rad/s, kg; "1" for shares and counts.</summary>
+    /// <remarks>The brake is kept in Pa when it was logged as a pressure and as a share otherwise: see <see cref="SiUnit(ChannelRole, string)"/>.</remarks>
+    public static string SiUnit(ChannelRole role) => Units.Si(Of(role));
+
+    /// <summary>The SI unit of a role that was logged in a given unit; differs from <see cref="SiUnit(ChannelRole)"/> only for a brake logged as a share.</summary>
+    public static string SiUnit(ChannelRole role, string unit) =>
+        role == ChannelRole.Brake && Units.Find(Dimension.Pressure, unit) is null ? "1" : SiUnit(role);
+
+    /// <summary>Finds the conversion from a logged unit.</summary>
+    /// <param name="role">What the channel means.</param>
+    /// <param name="unit">The unit as the log or the car file writes it; brackets and blanks around it do not matter.</param>
+    /// <param name="conversion">From the unit to the role's SI unit when the answer is null.</param>
+    /// <returns>Null when the unit is understood; else what was found and what to do, for an <see cref="InputFault"/>.</returns>
+    public static (string Found, string Remedy)? Read(ChannelRole role, string unit, out UnitConversion conversion)
+    {
+        ArgumentNullException.ThrowIfNull(unit);
+        conversion = default;
+        Dimension dimension = Of(role);
+        string bare = unit.Trim().Trim('[', ']', '(', ')').Trim();
+        if (bare.Length == 0 && dimension != Dimension.Plain)
+        {
+            return ("the channel has no unit.", $"Write channels.{role.Key()}.unit in the car file (allowed: {Allowed(role)}).");
+        }
+
+        if (Units.Find(dimension, bare) is { } size)
+        {
+            conversion = size;
+            return null;
+        }
+
+        if (role == ChannelRole.Brake && Units.Find(Dimension.Share, bare) is { } share)
+        {
+            conversion = share;
+            return null;
+        }
+
+        Dimension[] others = [.. Units.Knowing(bare)];
+        string hint = dimension == Dimension.Force && others.Contains(Dimension.Mass)
+            ? $" A cell that was calibrated with masses reads \"{(bare == "kg" ? "kgf" : "lbf")}\"."
+            : "";
+        return (
+            others.Length > 0
+                ? $"\"{bare}\" is {Units.Word(others[0])}; {role.Key()} is {Units.Word(dimension)}."
+                : $"\"{bare}\" is not a known unit; {role.Key()} is {Units.Word(dimension)}.",
+            $"Write the right unit as channels.{role.Key()}.unit in the car file (allowed: {Allowed(role)}).{hint}");
+    }
+
+    /// <summary>What a role measures.</summary>
+    internal static Dimension Of(ChannelRole role) => role switch
+    {
+        >= ChannelRole.PushrodLoadFL and <= ChannelRole.PushrodLoadRR => Dimension.Force,
+        >= ChannelRole.DamperTravelFL and <= ChannelRole.DamperTravelRR => Dimension.Length,
+        >= ChannelRole.CellTemperatureFL and <= ChannelRole.CellTemperatureRR => Dimension.Temperature,
+        >= ChannelRole.WheelSpeedFL and <= ChannelRole.WheelSpeedRR => Dimension.Speed,
+        ChannelRole.Speed or ChannelRole.AirSpeed => Dimension.Speed,
+        ChannelRole.AccelerationX or ChannelRole.AccelerationY or ChannelRole.AccelerationZ => Dimension.Acceleration,
+        ChannelRole.Brake or ChannelRole.AirPressure => Dimension.Pressure,
+        ChannelRole.Throttle or ChannelRole.AirHumidity => Dimension.Share,
+        ChannelRole.SteerAngle or ChannelRole.Course => Dimension.Angle,
+        ChannelRole.RideHeightFront or ChannelRole.RideHeightRear or ChannelRole.LapDistance
+            or ChannelRole.PositionEast or ChannelRole.PositionNorth => Dimension.Length,
+        ChannelRole.LapNumber => Dimension.Plain,
+        ChannelRole.YawRate => Dimension.AngularSpeed,
+        ChannelRole.AirTemperature => Dimension.Temperature,
+        ChannelRole.FuelMass => Dimension.Mass,
+        _ => throw new ArgumentOutOfRangeException(nameof(role)),
+    };
+
+    private static string Allowed(ChannelRole role) => role == ChannelRole.Brake
+        ? $"{Units.Allowed(Dimension.Pressure)}, {Units.Allowed(Dimension.Share)}"
+        : Units.Allowed(Of(role));
+}
