@@ -37,4 +37,23 @@ public sealed record HealthFinding(
 /// <summary>The verdict on a log and everything it rests on.</summary>
 /// <param name="Verdict">The worst severity among the findings; good when there is none.</param>
 /// <param name="Findings">Worst first, then in time order.</param>
-public sealed record RunHealth(HealthVerdict Verdict, ImmutableArray<HealthFinding> Findings);
+public sealed record RunHealth(HealthVerdict Verdict, ImmutableArray<HealthFinding> Findings)
+{
+    /// <summary>A verdict over findings, sorted worst first, then by start (whole-run findings first), then by channel and kind.</summary>
+    public static RunHealth Of(IEnumerable<HealthFinding> findings)
+    {
+        ArgumentNullException.ThrowIfNull(findings);
+        ImmutableArray<HealthFinding> sorted =
+        [
+            .. findings
+                .OrderByDescending(finding => finding.Severity)
+                .ThenBy(finding => double.IsNaN(finding.StartS) ? double.NegativeInfinity : finding.StartS)
+                .ThenBy(finding => finding.Channel, StringComparer.Ordinal)
+                .ThenBy(finding => finding.Kind, StringComparer.Ordinal),
+        ];
+        return new(sorted.IsEmpty ? HealthVerdict.Good : sorted[0].Severity, sorted);
+    }
+
+    /// <summary>The verdict with what a later stage found as well.</summary>
+    public RunHealth With(IEnumerable<HealthFinding> more) => Of(Findings.Concat(more));
+}

@@ -1,5 +1,6 @@
 using System.Collections.Immutable;
 using Telemetry.Car;
+using Telemetry.Health;
 using Telemetry.Runs;
 using Telemetry.Zero;
 
@@ -28,4 +29,7 @@ public sealed record WheelLoadSet
 
     /// <summary>Why there is no contact-patch load, or null.</summary>
     public required string? ContactPatchWithheldBecause { get; init; }
+
+    /// <summary>What a person should know: travel missing, travel outside a ratio table.</summary>
+    public required ImmutableArray<HealthFinding> Findings { get; init; }
 }

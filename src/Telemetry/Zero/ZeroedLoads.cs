@@ -1,5 +1,6 @@
 using System.Collections.Immutable;
 using Telemetry.Car;
+using Telemetry.Health;
 using Telemetry.Runs;
 
 namespace Telemetry.Zero;
@@ -63,6 +64,9 @@ public sealed record ZeroedLoads
 
     /// <summary>Why no absolute load can be given, or null when the zeros hold.</summary>
     public required string? WithheldBecause { get; init; }
+
+    /// <summary>What a person should know about the zeros: drift, scatter, missing windows.</summary>
+    public required ImmutableArray<HealthFinding> Findings { get; init; }
 
     /// <summary>True when the loads were low-passed before they reached the file, so that strikes and cycles must not be taken from them.</summary>
     public required bool IsLowPassed { get; init; }

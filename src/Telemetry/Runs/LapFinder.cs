@@ -1,0 +1,169 @@
+using System.Collections.Immutable;
+using System.Runtime.InteropServices;
+using Telemetry.Logs;
+
+namespace Telemetry.Runs;
+
+/// <summary>Finds the laps of a run, and the distance along each.</summary>
+internal static class LapFinder
+{
+    /// <summary>A fall of the lap distance by more than this share of its largest value is the line.</summary>
+    private const double ResetShare = 0.5;
+
+    /// <summary>Laps from the lap number, else from the lap distance, else the whole run as one lap.</summary>
+    /// <param name="clock">The run's clock.</param>
+    /// <param name="lapNumber">Lap number on the clock, or empty.</param>
+    /// <param name="lapDistance">Lap distance on the clock, m, or empty.</param>
+    /// <param name="speed">Speed on the clock, m/s, or empty.</param>
+    /// <param name="lapDistanceM">Distance from the start of the lap at each sample, m; empty when neither distance nor speed is there.</param>
+    public static LapTable Find(
+        TimeBase clock,
+        ReadOnlySpan<double> lapNumber,
+        ReadOnlySpan<double> lapDistance,
+        ReadOnlySpan<double> speed,
+        out ImmutableArray<double> lapDistanceM)
+    {
+        List<(int Index, int Number)> starts = [(0, 1)];
+        string source = "whole run";
+        if (!lapNumber.IsEmpty)
+        {
+            source = "lap number channel";
+            StartsOfNumbers(lapNumber, starts);
+        }
+        else if (!lapDistance.IsEmpty)
+        {
+            source = "lap distance channel";
+            StartsOfResets(lapDistance, starts);
+        }
+
+        lapDistanceM = Distance(clock, starts, lapDistance, speed);
+        ImmutableArray<Lap>.Builder laps = ImmutableArray.CreateBuilder<Lap>(starts.Count);
+        for (int i = 0; i < starts.Count && clock.Count > 0; i++)
+        {
+            bool isLast = i == starts.Count - 1;
+            int end = isLast ? clock.Count : starts[i + 1].Index;
+            double endS = isLast ? clock.LastS : clock.At(end);
+            laps.Add(new Lap(
+                starts[i].Number,
+                starts[i].Index,
+                end,
+                clock.At(starts[i].Index),
+                endS,
+                LengthOf(starts[i].Index, end, clock, lapDistanceM, speed),
+                i > 0 && !isLast));
+        }
+
+        return new LapTable(laps.ToImmutable(), source);
+    }
+
+    private static void StartsOfNumbers(ReadOnlySpan<double> lapNumber, List<(int Index, int Number)> starts)
+    {
+        double current = double.NaN;
+        for (int i = 0; i < lapNumber.Length; i++)
+        {
+            if (double.IsNaN(lapNumber[i]) || lapNumber[i] == current)
+            {
+                continue;
+            }
+
+            int number = (int)Math.Round(Math.Clamp(lapNumber[i], -1e6, 1e6));
+            if (double.IsNaN(current))
+            {
+                starts[0] = (0, number);
+            }
+            else
+            {
+                starts.Add((i, number));
+            }
+
+            current = lapNumber[i];
+        }
+    }
+
+    private static void StartsOfResets(ReadOnlySpan<double> lapDistance, List<(int Index, int Number)> starts)
+    {
+        double largest = 0;
+        foreach (double value in lapDistance)
+        {
+            largest = value > largest ? value : largest;
+        }
+
+        double last = double.NaN;
+        for (int i = 0; i < lapDistance.Length; i++)
+        {
+            if (double.IsNaN(lapDistance[i]))
+            {
+                continue;
+            }
+
+            if (last - lapDistance[i] > ResetShare * largest)
+            {
+                starts.Add((i, starts.Count + 1));
+            }
+
+            last = lapDistance[i];
+        }
+    }
+
+    /// <summary>The logged lap distance, else the integral of speed from the start of each lap; through a gap in the speed its last value is carried on.</summary>
+    private static ImmutableArray<double> Distance(TimeBase clock, List<(int Index, int Number)> starts, ReadOnlySpan<double> lapDistance, ReadOnlySpan<double> speed)
+    {
+        if (!lapDistance.IsEmpty)
+        {
+            return ImmutableCollectionsMarshal.AsImmutableArray(lapDistance.ToArray());
+        }
+
+        if (speed.IsEmpty)
+        {
+            return [];
+        }
+
+        double[] distance = new double[clock.Count];
+        int next = 0;
+        double sum = 0;
+        double last = 0;
+        for (int i = 0; i < distance.Length; i++)
+        {
+            if (next < starts.Count && starts[next].Index == i)
+            {
+                sum = 0;
+                next++;
+            }
+
+            distance[i] = sum;
+            last = double.IsNaN(speed[i]) ? last : speed[i];
+            sum += last * clock.StepS;
+        }
+
+        return ImmutableCollectionsMarshal.AsImmutableArray(distance);
+    }
+
+    private static double LengthOf(int start, int end, TimeBase clock, ImmutableArray<double> lapDistanceM, ReadOnlySpan<double> speed)
+    {
+        if (!speed.IsEmpty)
+        {
+            double sum = 0;
+            double last = 0;
+            for (int i = start; i < end; i++)
+            {
+                last = double.IsNaN(speed[i]) ? last : speed[i];
+                sum += last;
+            }
+
+            return sum * clock.StepS;
+        }
+
+        if (lapDistanceM.IsDefaultOrEmpty)
+        {
+            return double.NaN;
+        }
+
+        double largest = double.NaN;
+        for (int i = start; i < end; i++)
+        {
+            largest = !(lapDistanceM[i] <= largest) && !double.IsNaN(lapDistanceM[i]) ? lapDistanceM[i] : largest;
+        }
+
+        return largest;
+    }
+}

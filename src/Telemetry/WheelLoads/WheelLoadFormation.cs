@@ -1,0 +1,140 @@
+using System.Collections.Immutable;
+using System.Runtime.InteropServices;
+using Telemetry.Car;
+using Telemetry.Health;
+using Telemetry.Runs;
+using Telemetry.Zero;
+
+namespace Telemetry.WheelLoads;
+
+/// <summary>Forms wheel loads and wheel travel from pushrod loads and damper travel (equations E1 and E2).</summary>
+public static class WheelLoadFormation
+{
+    /// <summary>Wheel loads of all four corners.</summary>
+    /// <param name="pushrods">Zeroed pushrod loads.</param>
+    /// <param name="options">What to form.</param>
+    /// <returns>F = i(x) * P and wheel travel on the run's clock. A sample whose travel is unknown or outside a ratio table has NaN for both:
+    /// the ratio is never extrapolated.</returns>
+    public static WheelLoadSet From(ZeroedLoads pushrods, WheelLoadOptions options)
+    {
+        ArgumentNullException.ThrowIfNull(pushrods);
+        ArgumentNullException.ThrowIfNull(options);
+        Run run = pushrods.Run;
+        var loads = new ImmutableArray<double>[4];
+        var travels = new ImmutableArray<double>[4];
+        int[] outside = new int[4];
+        PerAxle<(TravelTable Ratio, TravelTable Travel)> tables = new(Tables(run.Car, Axle.Front), Tables(run.Car, Axle.Rear));
+        Parallel.For(0, 4, c =>
+        {
+            Corner corner = (Corner)c;
+            (TravelTable ratio, TravelTable travel) = tables[corner.Axle()];
+            (loads[c], outside[c]) = Load(pushrods.PushrodLoadN[corner], pushrods.DamperTravelM[corner], ratio);
+            travels[c] = WheelTravel(pushrods.DamperTravelM[corner], travel);
+        });
+        PerCorner<ImmutableArray<double>> loadN = PerCorner.Of(corner => loads[(int)corner]);
+        string? withheld = options.WithContactPatch ? ContactPatch.WhyNot(run) : "Contact-patch loads were not asked for.";
+        return new WheelLoadSet
+        {
+            Run = run,
+            Pushrods = pushrods,
+            LoadN = loadN,
+            WheelTravelM = PerCorner.Of(corner => travels[(int)corner]),
+            OutsideTable = PerCorner.Of(corner => outside[(int)corner]),
+            ContactPatchLoadN = withheld is null ? ContactPatch.From(run, loadN) : null,
+            ContactPatchWithheldBecause = withheld,
+            Findings = Findings(run, pushrods, outside),
+        };
+    }
+
+    private static (TravelTable Ratio, TravelTable Travel) Tables(CarDefinition car, Axle axle) =>
+        (TravelTable.OfRatio(car.Suspension[axle].InstallationRatio), TravelTable.OfWheelTravel(car.Suspension[axle].DamperRatio));
+
+    private static (ImmutableArray<double> LoadN, int Outside) Load(ImmutableArray<double> pushrodN, ImmutableArray<double> damperM, TravelTable ratio)
+    {
+        ReadOnlySpan<double> pushrod = pushrodN.AsSpan();
+        double[] load = new double[pushrod.Length];
+        if (ratio.IsConstant)
+        {
+            for (int i = 0; i < load.Length; i++)
+            {
+                load[i] = ratio.Constant * pushrod[i];
+            }
+
+            return (ImmutableCollectionsMarshal.AsImmutableArray(load), 0);
+        }
+
+        if (damperM.IsDefault)
+        {
+            load.AsSpan().Fill(double.NaN);
+            return (ImmutableCollectionsMarshal.AsImmutableArray(load), 0);
+        }
+
+        ReadOnlySpan<double> damper = damperM.AsSpan();
+        int outside = 0;
+        for (int i = 0; i < load.Length; i++)
+        {
+            double value = ratio.Read(damper[i]);
+            if (double.IsNaN(value) && !double.IsNaN(damper[i]))
+            {
+                outside++;
+            }
+
+            load[i] = value * pushrod[i];
+        }
+
+        return (ImmutableCollectionsMarshal.AsImmutableArray(load), outside);
+    }
+
+    private static ImmutableArray<double> WheelTravel(ImmutableArray<double> damperM, TravelTable travel)
+    {
+        if (damperM.IsDefault)
+        {
+            return default;
+        }
+
+        ReadOnlySpan<double> damper = damperM.AsSpan();
+        double[] wheel = new double[damper.Length];
+        for (int i = 0; i < wheel.Length; i++)
+        {
+            wheel[i] = travel.IsConstant ? travel.Constant * damper[i] : travel.Read(damper[i]);
+        }
+
+        return ImmutableCollectionsMarshal.AsImmutableArray(wheel);
+    }
+
+    private static ImmutableArray<HealthFinding> Findings(Run run, ZeroedLoads pushrods, int[] outside)
+    {
+        ImmutableArray<HealthFinding>.Builder findings = ImmutableArray.CreateBuilder<HealthFinding>();
+        foreach (Corner corner in Corners.All)
+        {
+            RatioCurve curve = run.Car.Suspension[corner.Axle()].InstallationRatio;
+            string name = run.Car.Mapping(ChannelRoles.DamperTravel(corner))?.Name ?? $"damper travel {corner.Code()}";
+            if (!curve.IsConstant && pushrods.DamperTravelM[corner].IsDefault)
+            {
+                findings.Add(new HealthFinding(
+                    name,
+                    "travel_missing",
+                    HealthVerdict.Unusable,
+                    double.NaN,
+                    double.NaN,
+                    $"The installation ratio of {corner.Code()} is a table against damper travel, and there is no damper travel to read it with.",
+                    "The wheel load of this corner, and every answer that sums over corners, is withheld.",
+                    "Log the damper potentiometer and a standstill for its zero, or give a constant ratio in the car file."));
+            }
+            else if (outside[(int)corner] > 0)
+            {
+                findings.Add(new HealthFinding(
+                    name,
+                    "outside_ratio_table",
+                    HealthVerdict.Doubtful,
+                    double.NaN,
+                    double.NaN,
+                    FormattableString.Invariant($"{outside[(int)corner]} samples of damper travel {corner.Code()} lie outside the ratio table ({curve.LowestTravelM * 1000:0.#} to {curve.HighestTravelM * 1000:0.#} mm)."),
+                    "The wheel load is left out at those samples; the ratio is not extrapolated.",
+                    "Extend the ratio table in the car file to the damper's whole stroke, or check the potentiometer's zero."));
+            }
+        }
+
+        return findings.ToImmutable();
+    }
+}
