@@ -70,8 +70,8 @@ public class ButterworthDesignTests
         }
     }
 
-    /// <summary>The handbook's normalised Butterworth polynomials. A low pass far below the sample rate is the analogue filter:
-    /// with c = 1/2 tan(pi f / rate) and section denominators d^2 + slope d + sum, d = 2 s/(1 - s) turned back gives s^2 + q s + 1.</summary>
+    /// <summary>The handbook's normalised Butterworth polynomials. Putting z = (1 + s)/(1 - s) into a section's denominator and s = warped cut-off
+    /// times p gives back its factor of the prototype's polynomial in p; the product of all factors is compared.</summary>
     [Fact]
     public void Denominators_are_the_handbook_polynomials()
     {
@@ -85,7 +85,7 @@ public class ButterworthDesignTests
             double[] product = [1];
             foreach (FilterSection section in ButterworthFilter.LowPass(order, CutoffHz, RateHz, CutoffMeaning.SinglePass).Sections)
             {
-                // z = (1 + s)/(1 - s) in 1 + a1/z + a2/z^2, over (1 - s)^2/(1 + s)^2: (1-a1+a2) s^2 + 2(1-a2) s + (1+a1+a2).
+                // (z^2 + a1 z + a2) (1 - s)^2 = (1 - a1 + a2) s^2 + 2 (1 - a2) s + (1 + a1 + a2); a single pole gives (1 - a1) s + (1 + a1).
                 double a1 = section.A1;
                 double a2 = section.A2;
                 double[] factor = a2 == 0
