@@ -13,21 +13,47 @@ internal static partial class CarFields
     public static IReadOnlyList<CarField> All { get; } =
         [.. Top(), .. Geometry(), .. Masses(), .. Suspension(), .. SetupAndDay(), .. Channels(), .. Components()];
 
-    private static readonly Dictionary<string, CarField> ByPath = All.ToDictionary(f => f.Path, StringComparer.Ordinal);
+    private static readonly Dictionary<string, CarField> ByPath = ByPaths();
 
-    private static readonly Dictionary<string, string[]> NamesBelow = All
-        .GroupBy(f => Parent(f.Path), StringComparer.Ordinal)
-        .ToDictionary(g => g.Key, g => g.Select(f => Leaf(f.Path)).ToArray(), StringComparer.Ordinal);
+    private static readonly Dictionary<string, List<string>> NamesBelow = ByParents();
 
     /// <summary>The field of a path pattern; a list of tables may be named without its brackets.</summary>
     public static CarField At(string pattern) => ByPath.TryGetValue(pattern, out CarField? field) ? field : ByPath[pattern + "[]"];
 
     /// <summary>The names that are known below a table, in the order of the reference.</summary>
-    public static IReadOnlyList<string> Below(string pattern) => NamesBelow.TryGetValue(pattern, out string[]? names) ? names : [];
+    public static IReadOnlyList<string> Below(string pattern) => NamesBelow.TryGetValue(pattern, out List<string>? names) ? names : [];
 
     /// <summary>The names below a table that must be given.</summary>
     public static IEnumerable<string> RequiredBelow(string pattern) =>
         All.Where(f => f.IsRequired && Parent(f.Path) == pattern).Select(f => Leaf(f.Path));
+
+    private static Dictionary<string, CarField> ByPaths()
+    {
+        Dictionary<string, CarField> fields = new(StringComparer.Ordinal);
+        foreach (CarField field in All)
+        {
+            fields.Add(field.Path, field);
+        }
+
+        return fields;
+    }
+
+    private static Dictionary<string, List<string>> ByParents()
+    {
+        Dictionary<string, List<string>> names = new(StringComparer.Ordinal);
+        foreach (CarField field in All)
+        {
+            string parent = Parent(field.Path);
+            if (!names.TryGetValue(parent, out List<string>? below))
+            {
+                names.Add(parent, below = []);
+            }
+
+            below.Add(Leaf(field.Path));
+        }
+
+        return names;
+    }
 
     private static string Parent(string path) => path.LastIndexOf('.') is var dot and >= 0 ? path[..dot] : "";
 

@@ -23,7 +23,15 @@ public static class CarFile
     public static CarFileCheck Check(string path)
     {
         (CarDefinition? car, CarFaultList faults, CarSection? root) = Load(path);
-        return new(path, car, [.. faults.Faults], [.. faults.Warnings], root is null ? [] : CarAnswers.Of(root));
+        return Checked(path, car, faults, root);
+    }
+
+    /// <summary>Explains the text of a car file; the path is only for messages.</summary>
+    internal static CarFileCheck CheckText(string text, string path)
+    {
+        CarFaultList faults = new(path);
+        (CarDefinition? car, CarSection root) = Build(text, path, faults);
+        return Checked(path, car, faults, root);
     }
 
     /// <summary>Reads the text of a car file; the path is only for messages.</summary>
@@ -34,6 +42,9 @@ public static class CarFile
         (CarDefinition? car, _) = Build(text, path, faults);
         return car ?? throw new InputError(faults.Faults);
     }
+
+    private static CarFileCheck Checked(string path, CarDefinition? car, CarFaultList faults, CarSection? root) =>
+        new(path, car, [.. faults.Faults], [.. faults.Warnings], root is null ? [] : CarAnswers.Of(root));
 
     private static (CarDefinition? Car, CarFaultList Faults, CarSection? Root) Load(string path)
     {

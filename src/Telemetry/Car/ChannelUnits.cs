@@ -40,12 +40,12 @@ public static class ChannelUnits
             return null;
         }
 
-        Dimension[] others = [.. Units.Knowing(bare)];
+        IReadOnlyList<Dimension> others = Units.Knowing(bare);
         string hint = dimension == Dimension.Force && others.Contains(Dimension.Mass)
             ? $" A cell that was calibrated with masses reads \"{(bare == "kg" ? "kgf" : "lbf")}\"."
             : "";
         return (
-            others.Length > 0
+            others.Count > 0
                 ? $"\"{bare}\" is {Units.Word(others[0])}; {role.Key()} is {Units.Word(dimension)}."
                 : $"\"{bare}\" is not a known unit; {role.Key()} is {Units.Word(dimension)}.",
             $"Write the right unit as channels.{role.Key()}.unit in the car file (allowed: {Allowed(role)}).{hint}");

@@ -84,8 +84,8 @@ internal static class QuantityText
 
     private static (string Found, string Remedy) Wrong(string text, string unit, Dimension dimension)
     {
-        Dimension[] others = [.. Units.Knowing(unit)];
-        string what = others.Length > 0 ? $"is {Units.Word(others[0])}" : $"has the unknown unit \"{unit}\"";
+        IReadOnlyList<Dimension> others = Units.Knowing(unit);
+        string what = others.Count > 0 ? $"is {Units.Word(others[0])}" : $"has the unknown unit \"{unit}\"";
         return dimension == Dimension.Plain
             ? ($"\"{text}\" {what}; a number without unit is needed.", "Leave the unit out.")
             : ($"\"{text}\" {what}; {Units.Word(dimension)} is needed.", $"Write it in one of: {Units.Allowed(dimension)}.");

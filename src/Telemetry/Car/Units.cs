@@ -46,9 +46,10 @@ internal static class Units
 
     private static Entry Of(Func<double> scale, params string[] spellings) => new(spellings, () => new(scale(), 0));
 
-    private static readonly Dictionary<Dimension, Entry[]> Table = new()
+    /// <summary>The units of a dimension; made when asked for, since a first reading must be short and a car file needs few of them.</summary>
+    private static Entry[] Table(Dimension dimension) => dimension switch
     {
-        [Dimension.Length] =
+        Dimension.Length =>
         [
             Of(() => Length.From(1, LengthUnit.Meter).Meters, "m", "metre", "metres", "meter", "meters"),
             Of(() => Length.From(1, LengthUnit.Millimeter).Meters, "mm"),
@@ -59,13 +60,13 @@ internal static class Units
             Of(() => Length.From(1, LengthUnit.Foot).Meters, "ft"),
             Of(() => Length.From(1, LengthUnit.Mile).Meters, "mi", "mile", "miles"),
         ],
-        [Dimension.Mass] =
+        Dimension.Mass =>
         [
             Of(() => Mass.From(1, MassUnit.Kilogram).Kilograms, "kg"),
             Of(() => Mass.From(1, MassUnit.Gram).Kilograms, "g"),
             Of(() => Mass.From(1, MassUnit.Pound).Kilograms, "lb", "lbs", "lbm"),
         ],
-        [Dimension.Force] =
+        Dimension.Force =>
         [
             Of(() => Force.From(1, ForceUnit.Newton).Newtons, "N", "newton"),
             Of(() => Force.From(1, ForceUnit.Kilonewton).Newtons, "kN", "KN"),
@@ -73,7 +74,7 @@ internal static class Units
             Of(() => Force.From(1, ForceUnit.KilogramForce).Newtons, "kgf", "kp"),
             Of(() => Force.From(1, ForceUnit.PoundForce).Newtons, "lbf"),
         ],
-        [Dimension.Stiffness] =
+        Dimension.Stiffness =>
         [
             Of(() => ForcePerLength.From(1, ForcePerLengthUnit.NewtonPerMillimeter).NewtonsPerMeter, "N/mm"),
             Of(() => ForcePerLength.From(1, ForcePerLengthUnit.KilonewtonPerMillimeter).NewtonsPerMeter, "kN/mm"),
@@ -82,7 +83,7 @@ internal static class Units
             Of(() => ForcePerLength.From(1, ForcePerLengthUnit.PoundForcePerInch).NewtonsPerMeter, "lbf/in"),
             Of(() => ForcePerLength.From(1, ForcePerLengthUnit.KilogramForcePerMillimeter).NewtonsPerMeter, "kgf/mm"),
         ],
-        [Dimension.Pressure] =
+        Dimension.Pressure =>
         [
             Of(() => Pressure.From(1, PressureUnit.Megapascal).Pascals, "MPa", "N/mm2"),
             Of(() => Pressure.From(1, PressureUnit.Pascal).Pascals, "Pa", "N/m2"),
@@ -93,46 +94,47 @@ internal static class Units
             Of(() => Pressure.From(1, PressureUnit.Millibar).Pascals, "mbar"),
             Of(() => Pressure.From(1, PressureUnit.PoundForcePerSquareInch).Pascals, "psi"),
         ],
-        [Dimension.Temperature] =
+        Dimension.Temperature =>
         [
             new(["degC", "°C", "C", "celsius", "deg C"], () => new(TemperatureDelta.From(1, TemperatureDeltaUnit.DegreeCelsius).Kelvins, Temperature.From(0, TemperatureUnit.DegreeCelsius).Kelvins)),
             new(["K", "kelvin"], () => new(1, 0)),
             new(["degF", "°F", "F", "fahrenheit", "deg F"], () => new(TemperatureDelta.From(1, TemperatureDeltaUnit.DegreeFahrenheit).Kelvins, Temperature.From(0, TemperatureUnit.DegreeFahrenheit).Kelvins)),
         ],
-        [Dimension.Share] =
+        Dimension.Share =>
         [
             Of(() => Ratio.From(1, RatioUnit.Percent).DecimalFractions, "%", "pct", "percent"),
             Of(() => 1, "1", "-", "share", "ratio"),
         ],
-        [Dimension.Angle] =
+        Dimension.Angle =>
         [
             Of(() => Angle.From(1, AngleUnit.Degree).Radians, "deg", "°", "degree", "degrees"),
             Of(() => Angle.From(1, AngleUnit.Radian).Radians, "rad"),
         ],
-        [Dimension.AngularSpeed] =
+        Dimension.AngularSpeed =>
         [
             Of(() => RotationalSpeed.From(1, RotationalSpeedUnit.DegreePerSecond).RadiansPerSecond, "deg/s", "°/s", "dps"),
             Of(() => RotationalSpeed.From(1, RotationalSpeedUnit.RadianPerSecond).RadiansPerSecond, "rad/s"),
             Of(() => RotationalSpeed.From(1, RotationalSpeedUnit.RevolutionPerMinute).RadiansPerSecond, "rpm", "1/min"),
         ],
-        [Dimension.Speed] =
+        Dimension.Speed =>
         [
             Of(() => Speed.From(1, SpeedUnit.KilometerPerHour).MetersPerSecond, "km/h", "kph", "kmh", "kmph"),
             Of(() => Speed.From(1, SpeedUnit.MeterPerSecond).MetersPerSecond, "m/s", "mps"),
             Of(() => Speed.From(1, SpeedUnit.MilePerHour).MetersPerSecond, "mph"),
             Of(() => Speed.From(1, SpeedUnit.Knot).MetersPerSecond, "kn", "kt", "knots"),
         ],
-        [Dimension.Acceleration] =
+        Dimension.Acceleration =>
         [
             Of(() => Acceleration.From(1, AccelerationUnit.MeterPerSecondSquared).MetersPerSecondSquared, "m/s2", "m/s/s", "ms-2"),
             Of(() => Acceleration.From(1, AccelerationUnit.StandardGravity).MetersPerSecondSquared, "g", "G", "gn", "g0"),
         ],
-        [Dimension.Frequency] =
+        Dimension.Frequency =>
         [
             Of(() => Frequency.From(1, FrequencyUnit.Hertz).Hertz, "Hz"),
             Of(() => Frequency.From(1, FrequencyUnit.Kilohertz).Hertz, "kHz"),
         ],
-        [Dimension.Plain] = [Of(() => 1, "1", "-", "", "lap", "laps", "count")],
+        Dimension.Plain => [Of(() => 1, "1", "-", "", "lap", "laps", "count")],
+        _ => [],
     };
 
     /// <summary>The SI unit of a dimension, as files and messages write it.</summary>
@@ -169,7 +171,7 @@ internal static class Units
     /// <summary>The units a dimension allows, one spelling each, for a message.</summary>
     public static string Allowed(Dimension dimension) => dimension == Dimension.StressPerLoad
         ? "MPa/kN, MPa/N, Pa/N"
-        : string.Join(", ", Table[dimension].Select(e => e.Spellings[0]).Where(s => s.Length > 0));
+        : string.Join(", ", Table(dimension).Select(e => e.Spellings[0]).Where(s => s.Length > 0));
 
     /// <summary>The size of a unit of a given dimension, or null when the dimension has no such unit.</summary>
     /// <remarks>Exact spelling first; then any case ("KPH", "Bar"), except for pascals, where M and m are far apart.</remarks>
@@ -187,17 +189,17 @@ internal static class Units
             return new(stress.Scale / load.Scale, 0);
         }
 
-        foreach (Entry entry in Table[dimension])
+        foreach (Entry entry in Table(dimension))
         {
-            if (entry.Spellings.Contains(unit, StringComparer.Ordinal))
+            if (Array.IndexOf(entry.Spellings, unit) >= 0)
             {
                 return entry.Size();
             }
         }
 
-        foreach (Entry entry in Table[dimension])
+        foreach (Entry entry in Table(dimension))
         {
-            if (!entry.Spellings[0].EndsWith("Pa", StringComparison.Ordinal) && entry.Spellings.Contains(unit, StringComparer.OrdinalIgnoreCase))
+            if (!entry.Spellings[0].EndsWith("Pa", StringComparison.Ordinal) && Array.Exists(entry.Spellings, s => s.Equals(unit, StringComparison.OrdinalIgnoreCase)))
             {
                 return entry.Size();
             }
@@ -207,10 +209,19 @@ internal static class Units
     }
 
     /// <summary>The dimensions that know a spelling exactly, for a message that says what was found.</summary>
-    public static IEnumerable<Dimension> Knowing(string spelling)
+    public static IReadOnlyList<Dimension> Knowing(string spelling)
     {
         string unit = Plainly(spelling);
-        return Table.Where(pair => pair.Key != Dimension.Plain && pair.Value.Any(e => e.Spellings.Contains(unit, StringComparer.Ordinal))).Select(pair => pair.Key);
+        List<Dimension> knowing = [];
+        for (Dimension dimension = 0; dimension < Dimension.Plain; dimension++)
+        {
+            if (Array.Exists(Table(dimension), e => Array.IndexOf(e.Spellings, unit) >= 0))
+            {
+                knowing.Add(dimension);
+            }
+        }
+
+        return knowing;
     }
 
     private static string Plainly(string spelling)
