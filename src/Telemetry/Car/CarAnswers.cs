@@ -6,20 +6,27 @@ namespace Telemetry.Car;
 internal static class CarAnswers
 {
     /// <summary>All answers of a file that was read.</summary>
-    public static ImmutableArray<AnswerNeeds> Of(CarSection root)
+    public static ImmutableArray<AnswerNeeds> Of(CarSection root) => Of(root, root.IsGood);
+
+    /// <summary>All answers of a file, with a say of one's own about which fields are there.</summary>
+    internal static ImmutableArray<AnswerNeeds> Of(CarSection root, Func<string, bool> isGood)
     {
-        Collector health = new(root);
-        health.NeedAny(root.Names.Contains("channels") ? ChannelNames.All.Where(c => root.IsGood("channels." + c)).Select(c => "channels." + c).Take(1).DefaultIfEmpty("channels") : ["channels"]);
+        Collector health = new(isGood);
+        if (!ChannelNames.All.Any(c => isGood("channels." + c)))
+        {
+            health.Need("channels");
+        }
+
         foreach (Corner corner in Corners.All)
         {
             string load = Load(corner);
-            if (root.IsGood(load))
+            if (isGood(load))
             {
                 health.Better(load + ".range", "clipping is found from the data only");
             }
         }
 
-        Collector zero = new(root);
+        Collector zero = new(isGood);
         PushrodLoads(zero);
         zero.Need("channels.speed");
         foreach (Corner corner in Corners.All)
@@ -33,21 +40,21 @@ internal static class CarAnswers
             zero.Better("channels.cell_temperature_" + Code(corner), "drift is taken over time only");
         }
 
-        Collector wheels = new(root);
+        Collector wheels = new(isGood);
         WheelLoads(wheels);
 
-        Collector patch = new(root);
+        Collector patch = new(isGood);
         WheelLoads(patch);
         patch.Need("mass", "geometry.roll_centre_height_front", "geometry.roll_centre_height_rear", "geometry.unsprung_cg_height_front",
             "geometry.unsprung_cg_height_rear", "channels.acceleration_x", "channels.acceleration_y", "channels.acceleration_z");
         Linkage(patch);
 
-        Collector aero = new(root);
+        Collector aero = new(isGood);
         Aero(aero);
-        Collector wind = new(root);
+        Collector wind = new(isGood);
         Aero(wind);
         wind.NeedAny(["channels.course", "channels.yaw_rate", "channels.acceleration_y", "channels.air_speed"]);
-        if (!root.IsGood("channels.air_speed"))
+        if (!isGood("channels.air_speed"))
         {
             wind.Better("channels.course", "heading is integrated from yaw rate or from lateral acceleration over speed");
         }
@@ -55,15 +62,15 @@ internal static class CarAnswers
         ImmutableArray<AnswerNeeds> whole =
         [
             health.As(CarAnswer.Health), zero.As(CarAnswer.Zero), wheels.As(CarAnswer.WheelLoads), patch.As(CarAnswer.ContactPatchLoads),
-            aero.As(CarAnswer.AeroLoad), wind.As(CarAnswer.AeroInMovingAir), Platform(root), Kerbs(root),
+            aero.As(CarAnswer.AeroLoad), wind.As(CarAnswer.AeroInMovingAir), Platform(isGood), Kerbs(isGood),
         ];
-        return [.. whole, .. Fatigue(root), Shims(root)];
+        return [.. whole, .. Fatigue(root, isGood), Shims(isGood)];
     }
 
-    private static AnswerNeeds Platform(CarSection root)
+    private static AnswerNeeds Platform(Func<string, bool> isGood)
     {
-        Collector needs = new(root);
-        bool hasSensors = root.IsGood("channels.ride_height_front") && root.IsGood("channels.ride_height_rear");
+        Collector needs = new(isGood);
+        bool hasSensors = isGood("channels.ride_height_front") && isGood("channels.ride_height_rear");
         if (!hasSensors)
         {
             foreach (Corner corner in Corners.All)
@@ -88,12 +95,12 @@ internal static class CarAnswers
         return needs.As(CarAnswer.Platform);
     }
 
-    private static AnswerNeeds Kerbs(CarSection root)
+    private static AnswerNeeds Kerbs(Func<string, bool> isGood)
     {
-        Collector needs = new(root);
+        Collector needs = new(isGood);
         PushrodLoads(needs);
         needs.Need("channels.speed");
-        if (!root.IsGood("channels.lap_distance"))
+        if (!isGood("channels.lap_distance"))
         {
             needs.Better("channels.lap_distance", "distance is integrated from speed");
         }
@@ -108,14 +115,14 @@ internal static class CarAnswers
         return needs.As(CarAnswer.KerbStrikes);
     }
 
-    private static IEnumerable<AnswerNeeds> Fatigue(CarSection root)
+    private static IEnumerable<AnswerNeeds> Fatigue(CarSection root, Func<string, bool> isGood)
     {
         int number = 0;
         foreach (CarSection section in root.Sections("components", again: true))
         {
             number++;
             string path = $"components[{number}]";
-            Collector needs = new(root);
+            Collector needs = new(isGood);
             needs.Need(path + ".fatigue");
             string? own = section.Peek("corner")?.ToLowerInvariant();
             List<CarSection> terms = [.. section.Sections("load", again: true)];
@@ -141,9 +148,9 @@ internal static class CarAnswers
         }
     }
 
-    private static AnswerNeeds Shims(CarSection root)
+    private static AnswerNeeds Shims(Func<string, bool> isGood)
     {
-        Collector needs = new(root);
+        Collector needs = new(isGood);
         needs.Need("suspension.front.installation_ratio", "suspension.rear.installation_ratio", "setup.ride_height_front", "setup.ride_height_rear", "shims.steps");
         return needs.As(CarAnswer.Shims);
     }
@@ -216,12 +223,12 @@ internal static class CarAnswers
     private static string Code(Corner corner) => corner.Code().ToLowerInvariant();
 
     /// <summary>Gathers the fields of one answer, each once.</summary>
-    private sealed class Collector(CarSection root)
+    private sealed class Collector(Func<string, bool> isGood)
     {
         private readonly List<string> missing = [];
         private readonly List<string> improve = [];
 
-        public bool Has(string path) => root.IsGood(path);
+        public bool Has(string path) => isGood(path);
 
         public void Need(params ReadOnlySpan<string> paths)
         {

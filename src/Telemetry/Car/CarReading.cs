@@ -73,7 +73,7 @@ internal static class CarReading
     {
         string[] corners = [.. Corners.All.Select(c => "corner_weight_" + c.Code().ToLowerInvariant())];
         section.RefuseUnknown([.. corners, "corner_weight_uncertainty", "fuel_on_scales", "ride_height_front", "ride_height_rear"]);
-        PerCorner<double?> weights = PerCorner.Of(c => section.Number(corners[(int)c], null, "corner_weight_CORNER"));
+        PerCorner<double?> weights = PerCorner.Of(c => section.Number(corners[(int)c], "corner_weight_CORNER"));
         int given = corners.Count(section.Has);
         if (given is > 0 and < 4)
         {

@@ -139,26 +139,27 @@ internal sealed class CarSection
     /// <summary>A quantity or bare number with its uncertainty; null when it is not written or has a fault.</summary>
     /// <param name="name">The field.</param>
     /// <param name="dimension">What it measures when the field's own list does not say.</param>
+    /// <param name="or">A second dimension that it may measure instead, with <paramref name="dimension"/>.</param>
     /// <param name="patternName">The field's name in the list of fields where that differs.</param>
-    public CarValue.Item? Item(string name, Dimension? dimension = null, string? patternName = null)
+    public CarValue.Item? Item(string name, Dimension? dimension = null, Dimension? or = null, string? patternName = null)
     {
         CarField field = Field(patternName ?? name);
         CarNode? node = Take(name, field);
-        return node is null ? null : CarValue.Read(this, name, dimension is { } given ? field with { Dimension = given } : field, node);
+        return node is null ? null : CarValue.Read(this, name, dimension is { } given ? field with { Dimension = given, Or = or } : field, node);
     }
 
     /// <summary>The value of <see cref="Item"/>.</summary>
     public Measured? Measured(string name) => Item(name)?.Value;
 
     /// <summary>The same without the uncertainty.</summary>
-    public double? Number(string name, Dimension? dimension = null, string? patternName = null) => Item(name, dimension, patternName)?.Value.Value;
+    public double? Number(string name, string? patternName = null) => Item(name, patternName: patternName)?.Value.Value;
 
     /// <summary>A list of quantities or numbers; null when it is not written or one of them has a fault.</summary>
-    public ImmutableArray<CarValue.Item>? Values(string name, Dimension? dimension = null)
+    public ImmutableArray<CarValue.Item>? Values(string name, Dimension? dimension = null, Dimension? or = null)
     {
-        CarField field = Field(name) is var listed && dimension is { } given ? listed with { Dimension = given } : listed;
+        CarField field = Field(name);
         CarNode? node = Take(name, field);
-        return node is null ? null : CarValue.ReadList(this, name, field, node);
+        return node is null ? null : CarValue.ReadList(this, name, dimension is { } given ? field with { Dimension = given, Or = or } : field, node);
     }
 
     /// <summary>A list of texts; null when it is not written or one is no text.</summary>

@@ -68,6 +68,9 @@ internal static class ChannelReading
         string? name = section.Text("name");
         string? unit = section.Text("unit", allowBlank: true);
         Dimension dimension = ChannelUnits.Of(role);
+
+        // A brake may be logged as pressure or as share; until its unit is known both are right.
+        Dimension? or = role == ChannelRole.Brake && unit is null ? Dimension.Share : null;
         if (unit is not null && ChannelUnits.Read(role, unit, out _) is { } wrong)
         {
             section.Fault("unit", wrong.Found, wrong.Remedy);
@@ -77,16 +80,17 @@ internal static class ChannelReading
             dimension = Dimension.Share;
         }
 
-        if (section.Number("sign") is { } sign && sign is not (1 or -1))
+        double sign = section.Number("sign") ?? 1;
+        if (sign is not (1 or -1))
         {
             section.Fault("sign", $"{QuantityText.Show(sign)} is neither 1 nor -1.", "Write 1, or -1 when the logger counts the other way.");
         }
 
-        (double, double)? range = Range(section, role == ChannelRole.Brake && unit is null ? null : dimension);
-        double? resolution = Positive(section, "resolution", dimension);
+        (double, double)? range = Range(section, dimension, or);
+        double? resolution = Positive(section, "resolution", dimension, or);
         double gain = section.Number("gain_uncertainty") ?? 0;
         double? cutOff = section.Number("logger_cut_off");
-        double? threshold = Threshold(section, role, dimension);
+        double? threshold = Threshold(section, role, dimension, or);
         bool fromStatic = section.Flag("from_static") ?? false;
         if (section.Has("from_static") && !key.StartsWith("damper_travel", StringComparison.Ordinal))
         {
@@ -98,7 +102,7 @@ internal static class ChannelReading
             Role = role,
             Name = name,
             Unit = unit,
-            Sign = section.Number("sign") is -1 ? -1 : 1,
+            Sign = sign < 0 ? -1 : 1,
             Range = range,
             Resolution = resolution,
             GainUncertainty = gain,
@@ -108,14 +112,14 @@ internal static class ChannelReading
         };
     }
 
-    private static (double Low, double High)? Range(CarSection section, Dimension? dimension)
+    private static (double Low, double High)? Range(CarSection section, Dimension dimension, Dimension? or)
     {
         if (!section.Has("range"))
         {
             return null;
         }
 
-        if (section.Values("range", dimension ?? Dimension.Pressure) is not { } ends)
+        if (section.Values("range", dimension, or) is not { } ends)
         {
             return null;
         }
@@ -123,6 +127,12 @@ internal static class ChannelReading
         if (ends.Length != 2)
         {
             section.Fault("range", $"has {ends.Length} values.", "Write the lower and the upper end.");
+            return null;
+        }
+
+        if (ends[0].Dimension != ends[1].Dimension)
+        {
+            section.Fault("range", "mixes pressure and share.", "Write both ends in the same.");
             return null;
         }
 
@@ -135,7 +145,7 @@ internal static class ChannelReading
         return (ends[0].Value.Value, ends[1].Value.Value);
     }
 
-    private static double? Positive(CarSection section, string name, Dimension dimension)
+    private static double? Positive(CarSection section, string name, Dimension dimension, Dimension? or)
     {
         // A step of temperature is a difference: its size, without the offset of the scale's zero.
         if (dimension == Dimension.Temperature && section.Node(name) is CarText { Value: var text }
@@ -144,7 +154,7 @@ internal static class ChannelReading
             return Checked(section, name, reading.Value.Value - reading.Size.Offset);
         }
 
-        return section.Number(name, dimension) is { } value ? Checked(section, name, value) : null;
+        return section.Item(name, dimension, or)?.Value.Value is { } value ? Checked(section, name, value) : null;
     }
 
     private static double? Checked(CarSection section, string name, double value)
@@ -158,7 +168,7 @@ internal static class ChannelReading
         return null;
     }
 
-    private static double? Threshold(CarSection section, ChannelRole role, Dimension dimension)
+    private static double? Threshold(CarSection section, ChannelRole role, Dimension dimension, Dimension? or)
     {
         if (!section.Has("threshold"))
         {
@@ -171,6 +181,6 @@ internal static class ChannelReading
             return null;
         }
 
-        return section.Number("threshold", dimension);
+        return section.Item("threshold", dimension, or)?.Value.Value;
     }
 }

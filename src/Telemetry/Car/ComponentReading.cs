@@ -128,9 +128,9 @@ internal static class ComponentReading
             return null;
         }
 
-        if (s > e / 20)
+        if (s > e / 50)
         {
-            section.Fault("yield_strength", "is more than a twentieth of the elastic modulus, which no metal has.", "Correct one of the two.");
+            section.Fault("yield_strength", "is more than a fiftieth of the elastic modulus, which no metal or laminate has.", "Correct one of the two.");
             return null;
         }
 

@@ -87,6 +87,12 @@ internal static class SnLineReading
             return null;
         }
 
+        if (section.Has("slope") && cycles.Length > 1)
+        {
+            section.Fault("slope", $"stands beside {cycles.Length} points, which have slopes of their own.", "Remove it; slope_above and slope_below set the ends of a table.");
+            return null;
+        }
+
         for (int i = 1; i < cycles.Length; i++)
         {
             double piece = Piece(cycles, ranges, i);

@@ -114,7 +114,9 @@ internal static class Units
         [
             Of(() => RotationalSpeed.From(1, RotationalSpeedUnit.DegreePerSecond).RadiansPerSecond, "deg/s", "°/s", "dps"),
             Of(() => RotationalSpeed.From(1, RotationalSpeedUnit.RadianPerSecond).RadiansPerSecond, "rad/s"),
-            Of(() => RotationalSpeed.From(1, RotationalSpeedUnit.RevolutionPerMinute).RadiansPerSecond, "rpm", "1/min"),
+
+            // By definition, since UnitsNet 5.75 cuts pi off after ten digits in this one.
+            Of(() => 2 * Math.PI / 60, "rpm", "1/min"),
         ],
         Dimension.Speed =>
         [
