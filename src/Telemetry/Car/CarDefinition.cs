@@ -80,7 +80,11 @@ public sealed record CarMasses(
     Measured WithoutFuelKg,
     PerAxle<double> UnsprungKg,
     Measured FuelAtStartKg,
-    double? FuelPerLapKg = null);
+    double? FuelPerLapKg = null)
+{
+    /// <summary>Standard uncertainty of the unsprung mass of each axle, kg; 0 when none was given.</summary>
+    public PerAxle<double> UnsprungUncertaintyKg { get; init; } = new(0, 0);
+}
 
 /// <summary>What lies between the wheels of one axle and the chassis.</summary>
 public sealed record AxleSuspension

@@ -95,8 +95,8 @@ internal static partial class CarFields
     [
         new CarField("mass", Table, "Masses of the car").Required(),
         Quantity("mass.without_fuel", Dimension.Mass, 100, 3500, "The whole car with driver and without fuel").Required().Uncertain(),
-        Quantity("mass.unsprung_front", Dimension.Mass, 5, 600, "Unsprung mass of the front axle, both wheels together").Required(),
-        Quantity("mass.unsprung_rear", Dimension.Mass, 5, 600, "Unsprung mass of the rear axle, both wheels together").Required(),
+        Quantity("mass.unsprung_front", Dimension.Mass, 5, 600, "Unsprung mass of the front axle, both wheels together").Required().Uncertain(),
+        Quantity("mass.unsprung_rear", Dimension.Mass, 5, 600, "Unsprung mass of the rear axle, both wheels together").Required().Uncertain(),
         Quantity("mass.fuel_at_start", Dimension.Mass, 0, 250, "Fuel on board at the first sample of the log").Required().Uncertain(),
         Quantity("mass.fuel_per_lap", Dimension.Mass, 0, 20, "Fuel burned on each lap").Else("the logged fuel mass, else none burned"),
     ];

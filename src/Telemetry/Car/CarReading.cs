@@ -60,12 +60,12 @@ internal static class CarReading
     private static CarMasses? Masses(CarSection section)
     {
         Measured? whole = section.Measured("without_fuel");
-        double? front = section.Number("unsprung_front");
-        double? rear = section.Number("unsprung_rear");
+        Measured? front = section.Measured("unsprung_front");
+        Measured? rear = section.Measured("unsprung_rear");
         Measured? fuel = section.Measured("fuel_at_start");
         double? perLap = section.Number("fuel_per_lap");
         return whole is { } m && front is { } f && rear is { } r && fuel is { } start
-            ? new CarMasses(m, new(f, r), start, perLap)
+            ? new CarMasses(m, new(f.Value, r.Value), start, perLap) { UnsprungUncertaintyKg = new(f.StandardUncertainty, r.StandardUncertainty) }
             : null;
     }
 

@@ -32,6 +32,7 @@ public class BaselineCarTests
         Assert.Equal(0.016, car.Geometry.RollCentreHeightM!.Front, 12);
         Assert.Equal(new Measured(615, 0.8), car.Masses.WithoutFuelKg);
         Assert.Equal(62, car.Masses.UnsprungKg.Front);
+        Assert.Equal(0.3, car.Masses.UnsprungUncertaintyKg.Front);
         Assert.Equal(0.15, car.Suspension.Front.LinkageShareBraking, 12);
         Assert.Equal(140_000, car.Suspension.Front.SpringRateNpm!.Value, 6);
         Assert.Equal(0.009, car.Suspension.Front.Third!.RubberGapM!.Value, 12);
