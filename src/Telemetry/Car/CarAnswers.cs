@@ -29,12 +29,12 @@ internal static class CarAnswers
         Collector zero = new(isGood);
         PushrodLoads(zero);
         zero.Need("channels.speed");
-        foreach (Corner corner in Corners.All)
+        CornerWeights(zero);
+        if (isGood("setup.corner_weight_fl"))
         {
-            zero.Need("setup.corner_weight_" + Code(corner));
+            zero.Better("setup.corner_weight_uncertainty", "taken as 0 N");
         }
 
-        zero.Better("setup.corner_weight_uncertainty", "taken as 0 N");
         foreach (Corner corner in Corners.All)
         {
             zero.Better("channels.cell_temperature_" + Code(corner), "drift is taken over time only");
@@ -53,7 +53,6 @@ internal static class CarAnswers
         Aero(aero);
         Collector wind = new(isGood);
         Aero(wind);
-        wind.NeedAny(["channels.course", "channels.yaw_rate", "channels.acceleration_y", "channels.air_speed"]);
         if (!isGood("channels.air_speed"))
         {
             wind.Better("channels.course", "heading is integrated from yaw rate or from lateral acceleration over speed");
@@ -73,20 +72,26 @@ internal static class CarAnswers
         bool hasSensors = isGood("channels.ride_height_front") && isGood("channels.ride_height_rear");
         if (!hasSensors)
         {
+            // Without sensors on both axles the heights are worked out from static heights and wheel travel.
             foreach (Corner corner in Corners.All)
             {
-                needs.NeedAny(["channels.damper_travel_" + Code(corner), "channels.ride_height_front and channels.ride_height_rear"]);
+                needs.Need("channels.damper_travel_" + Code(corner));
             }
 
-            needs.Need("suspension.front.damper_ratio", "suspension.rear.damper_ratio");
+            needs.Need("setup.ride_height_front", "setup.ride_height_rear", "suspension.front.damper_ratio", "suspension.rear.damper_ratio");
             needs.Better("channels.ride_height_front", "ride height at speed is worked out from damper travel and tyre rate");
             needs.Better("channels.ride_height_rear", "ride height at speed is worked out from damper travel and tyre rate");
             needs.Better("suspension.front.tyre_rate", "tyre deflection is left out");
             needs.Better("suspension.rear.tyre_rate", "tyre deflection is left out");
         }
 
-        needs.Better("setup.ride_height_front", "ride heights are shown as changes only");
-        needs.Better("setup.ride_height_rear", "ride heights are shown as changes only");
+        else
+        {
+            needs.Better("setup.ride_height_front", "sensors are not compared with the setup sheet");
+            needs.Better("setup.ride_height_rear", "sensors are not compared with the setup sheet");
+        }
+
+        needs.Better("channels.acceleration_y", "no share of the roll load");
         foreach (string axle in new[] { "front", "rear" })
         {
             needs.Better($"suspension.{axle}.third_element", "engagement is found from the data only");
@@ -99,7 +104,7 @@ internal static class CarAnswers
     {
         Collector needs = new(isGood);
         PushrodLoads(needs);
-        needs.Need("channels.speed");
+        needs.Better("channels.speed", "no zero, so no margins to limits, and no distance");
         if (!isGood("channels.lap_distance"))
         {
             needs.Better("channels.lap_distance", "distance is integrated from speed");
@@ -144,6 +149,7 @@ internal static class CarAnswers
                 }
             }
 
+            needs.Better("channels.speed", "no zero, so no margins to limits and no mean stress");
             yield return needs.As(CarAnswer.Fatigue, section.Peek("id") ?? path);
         }
     }
@@ -158,13 +164,11 @@ internal static class CarAnswers
     private static void Aero(Collector needs)
     {
         WheelLoads(needs);
-        needs.Need("geometry.wheelbase", "geometry.sprung_cg_behind_front_axle", "geometry.cg_height", "mass", "channels.speed",
-            "channels.acceleration_x", "channels.acceleration_y", "channels.acceleration_z");
-        foreach (Corner corner in Corners.All)
-        {
-            needs.Need("setup.corner_weight_" + Code(corner));
-        }
-
+        needs.Need("geometry.wheelbase", "geometry.sprung_cg_behind_front_axle", "geometry.cg_height", "mass");
+        needs.NeedAny(["channels.acceleration_y", "channels.yaw_rate"]);
+        CornerWeights(needs);
+        needs.Better("channels.acceleration_x", "taken from the speed, so gradients are not in it");
+        needs.Better("channels.acceleration_z", "crests and compressions count as aero load");
         needs.Better("channels.brake", "braking is told from longitudinal acceleration only");
         if (!needs.Has("channels.air_temperature") || !needs.Has("channels.air_pressure") || !needs.Has("channels.air_humidity"))
         {
@@ -191,9 +195,20 @@ internal static class CarAnswers
         needs.Better("suspension.rear.linkage_share_driving", "taken as 0");
     }
 
+    private static void CornerWeights(Collector needs)
+    {
+        foreach (Corner corner in Corners.All)
+        {
+            needs.Better("setup.corner_weight_" + Code(corner), "static loads are taken from mass and centre of gravity, both sides alike");
+        }
+    }
+
     private static void WheelLoads(Collector needs)
     {
         PushrodLoads(needs);
+
+        // Standstill, and with it the zero, is told from speed.
+        needs.Need("channels.speed");
         foreach (Corner corner in Corners.All)
         {
             Ratio(needs, corner);

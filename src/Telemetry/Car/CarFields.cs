@@ -132,12 +132,12 @@ internal static partial class CarFields
 
     private static IEnumerable<CarField> SetupAndDay() =>
     [
-        new CarField("setup", Table, "The setup sheet: the car at standstill on the ground").Else("no zero on the ground, no absolute ride height"),
-        new CarField("setup.corner_weight_CORNER", FieldKind.Quantity, "Weight of the corner on the scales, driver in, fuel as stated; N, or kg as scales show it (times 9.80665 m/s2)") { Dimension = Dimension.Force, Or = Dimension.Mass, Low = 200, High = 15_000, Otherwise = "no zero on the ground" },
+        new CarField("setup", Table, "The setup sheet: the car at standstill on the ground").Else("static loads from mass and centre of gravity"),
+        new CarField("setup.corner_weight_CORNER", FieldKind.Quantity, "Weight of the corner on the scales, driver in, fuel as stated; N, or kg as scales show it (times 9.80665 m/s2)") { Dimension = Dimension.Force, Or = Dimension.Mass, Low = 200, High = 15_000, Otherwise = "static loads from mass and centre of gravity, both sides alike" },
         new CarField("setup.corner_weight_uncertainty", FieldKind.Quantity, "Standard uncertainty of one corner's weight (scales and friction of the suspension)") { Dimension = Dimension.Force, Or = Dimension.Mass, Low = 0, High = 500, Otherwise = "0 N" },
         Quantity("setup.fuel_on_scales", Dimension.Mass, 0, 250, "Fuel on board when the car was weighed").Else("fuel_at_start"),
-        Quantity("setup.ride_height_front", Dimension.Length, 0, 0.5, "Static front ride height on the centre line").Else("ride heights as changes only"),
-        Quantity("setup.ride_height_rear", Dimension.Length, 0, 0.5, "Static rear ride height on the centre line").Else("ride heights as changes only"),
+        Quantity("setup.ride_height_front", Dimension.Length, 0, 0.5, "Static front ride height on the centre line").Else("sensors only"),
+        Quantity("setup.ride_height_rear", Dimension.Length, 0, 0.5, "Static rear ride height on the centre line").Else("sensors only"),
         new CarField("weather", Table, "Air at the circuit, for a log that has no weather").Else("standard atmosphere, flagged"),
         Quantity("weather.temperature", Dimension.Temperature, 230, 330, "Air temperature").Required(),
         Quantity("weather.pressure", Dimension.Pressure, 50_000, 110_000, "Static air pressure at the circuit, not reduced to sea level").Required(),

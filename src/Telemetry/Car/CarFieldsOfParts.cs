@@ -8,7 +8,7 @@ internal static partial class CarFields
     private static IEnumerable<CarField> Channels() =>
     [
         new CarField("channels", Table, "Which logged channel plays which role").Required(),
-        new CarField("channels.ROLE", Channel, "The channel's name in the log, or a table with the fields below").Else("the answers that need it are withheld"),
+        new CarField("channels.ROLE", Channel, "The channel's name in the log, or a table with the fields below; the four pushrod loads are required").Else("the answers that need it are withheld"),
         new CarField("channels.ROLE.name", Text, "The channel's name in the log, exact").Required(),
         new CarField("channels.ROLE.unit", Text, "Unit of the logged numbers where the log gives none or a wrong one").Else("the log's own"),
         Bare("channels.ROLE.sign", -1, 1, "1, or -1 when the logger counts the other way").Else("1"),

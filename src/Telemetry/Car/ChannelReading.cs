@@ -16,7 +16,6 @@ internal static class ChannelReading
         section.RefuseUnknown(ChannelNames.All);
         var mappings = ImmutableArray.CreateBuilder<ChannelMapping>();
         Dictionary<string, ChannelRole> byName = new(StringComparer.Ordinal);
-        bool hasLoad = false;
         foreach (string key in section.Names)
         {
             if (ChannelNames.Role(key) is not { } role)
@@ -24,7 +23,6 @@ internal static class ChannelReading
                 continue;
             }
 
-            hasLoad |= role is >= ChannelRole.PushrodLoadFL and <= ChannelRole.PushrodLoadRR;
             if (One(section, key, role) is not { } mapping)
             {
                 continue;
@@ -42,9 +40,13 @@ internal static class ChannelReading
             mappings.Add(mapping);
         }
 
-        if (!hasLoad)
+        foreach (Corner corner in Corners.All)
         {
-            section.Faults.Missing(section.Line, section.Path, "no pushrod load is mapped.", "Map at least one, such as pushrod_load_fl = \"Name in the log\".");
+            string load = ChannelRoles.PushrodLoad(corner).Key();
+            if (!section.Has(load))
+            {
+                section.Faults.Missing(section.Line, section.PathOf(load), "is missing.", $"All four load cells are needed; map it, such as {load} = \"Name in the log\".");
+            }
         }
 
         return mappings.ToImmutable();

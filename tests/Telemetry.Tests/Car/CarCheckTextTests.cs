@@ -32,6 +32,7 @@ public class CarCheckTextTests
 
             [channels]
             pushrod_load_fl = "P1"
+            pushrod_load_fr = "P2"
             pushrod_load_rl = { name = "P3", unit = "kN", sign = -1 }
             speed = "V"
 
@@ -47,31 +48,36 @@ public class CarCheckTextTests
         // Written by hand from the rules in README.md, not from the program's output; 17196 N is the Johnson load of that tube:
         // A = 55.795 mm2, k = 5.2498 mm, slenderness 76.19.
         const string Expected = """
-            car.toml cannot be used: 4 faults, 2 warnings.
+            car.toml cannot be used: 5 faults, 2 warnings.
 
             Faults
               car.toml, line 4, geometry.wheelbase: 2.8 has no unit. Write "2.8 m" if that is what is meant (allowed: m, mm, cm, um, km, in, ft, mi).
               car.toml, line 8, geometry.cg_height: "0.3 kg" is a mass; a length is needed. Write it in one of: m, mm, cm, um, km, in, ft, mi.
               car.toml, line 9, geometry.role_centre_height_front: is not a known name. Did you mean "roll_centre_height_front"?
               car.toml, line 11, mass.fuel_at_start: is missing. Add it: Fuel on board at the first sample of the log.
+              car.toml, line 23, channels.pushrod_load_rr: is missing. All four load cells are needed; map it, such as pushrod_load_rr = "Name in the log".
 
             Warnings
               car.toml, line 6, geometry.track_rear: its uncertainty is not used in any answer. Leave it out, or keep it as a note.
-              car.toml, line 32, components[1].compression_limit: 40000 N lies above the column allowable 17196 N (Johnson, slenderness 76.2). Check the strut's dimensions and the limit with its designer.
+              car.toml, line 33, components[1].compression_limit: 40000 N lies above the column allowable 17196 N (Johnson, slenderness 76.2). Check the strut's dimensions and the limit with its designer.
 
             Answers that this file has enough for
               yes  health of the log
                    better with channels.pushrod_load_fl.range (clipping is found from the data only)
+                   better with channels.pushrod_load_fr.range (clipping is found from the data only)
                    better with channels.pushrod_load_rl.range (clipping is found from the data only)
               no   zero and drift of the load cells
-                   needs channels.pushrod_load_fr, channels.pushrod_load_rr, setup.corner_weight_fl, setup.corner_weight_fr, setup.corner_weight_rl, setup.corner_weight_rr
-                   better with setup.corner_weight_uncertainty (taken as 0 N)
+                   needs channels.pushrod_load_rr
+                   better with setup.corner_weight_fl (static loads are taken from mass and centre of gravity, both sides alike)
+                   better with setup.corner_weight_fr (static loads are taken from mass and centre of gravity, both sides alike)
+                   better with setup.corner_weight_rl (static loads are taken from mass and centre of gravity, both sides alike)
+                   better with setup.corner_weight_rr (static loads are taken from mass and centre of gravity, both sides alike)
                    better with channels.cell_temperature_fl (drift is taken over time only)
                    better with channels.cell_temperature_fr (drift is taken over time only)
                    better with channels.cell_temperature_rl (drift is taken over time only)
                    better with channels.cell_temperature_rr (drift is taken over time only)
               no   wheel loads
-                   needs channels.pushrod_load_fr, channels.pushrod_load_rr, channels.damper_travel_rl, channels.damper_travel_rr
+                   needs channels.pushrod_load_rr, channels.damper_travel_rl, channels.damper_travel_rr
               no   contact-patch loads
             """;
         string[] lines = CarCheckText.Of(CarFile.CheckText(Text.ReplaceLineEndings("\n"), "car.toml")).Split('\n');

@@ -32,6 +32,7 @@ public class CarFaultTests
 
         // Names.
         { "wheelbase =", "weelbase =", "geometry.weelbase", "is not a known name.", "Did you mean \"wheelbase\"?" },
+        { "pushrod_load_fl =", "push_rod_load_fl =", "channels.pushrod_load_fl", "is missing.", "All four load cells are needed" },
         { "pushrod_load_fl =", "push_rod_load_fl =", "channels.push_rod_load_fl", "is not a known name.", "Did you mean \"pushrod_load_fl\"?" },
         { "tension_limit =", "tensile_limit =", "components[1].tensile_limit", "is not a known name.", "Did you mean \"tension_limit\"?" },
         { "[weather]", "[wether]", "wether", "is not a known name.", "Did you mean \"weather\"?" },
@@ -190,9 +191,11 @@ public class CarFaultTests
     }
 
     [Fact]
-    public void A_car_without_any_pushrod_load_is_refused()
+    public void Each_missing_load_cell_is_told()
     {
-        string text = CarText.Sample.Replace("pushrod_load_", "wheel_speed_", StringComparison.Ordinal).Replace("unit = \"N\", range = [\"-12 kN\", \"20 kN\"], resolution = \"1 N\"", "unit = \"m/s\"", StringComparison.Ordinal);
-        Assert.Contains(CarText.Faults(text), f => f.Found == "no pushrod load is mapped.");
+        string text = CarText.Sample.Replace("pushrod_load_r", "wheel_speed_r", StringComparison.Ordinal);
+        Assert.Equal(
+            ["car.toml, line 96, channels.pushrod_load_rl", "car.toml, line 96, channels.pushrod_load_rr"],
+            CarText.Faults(text).Where(f => f.Found == "is missing.").Select(f => f.Where));
     }
 }
