@@ -73,7 +73,7 @@ internal static class ChannelReading
 
         // A brake may be logged as pressure or as share; until its unit is known both are right.
         Dimension? or = role == ChannelRole.Brake && unit is null ? Dimension.Share : null;
-        if (unit is not null && ChannelUnits.Read(role, unit, out _) is { } wrong)
+        if (unit is not null && ChannelUnits.Check(role, unit) is { } wrong)
         {
             section.Fault("unit", wrong.Found, wrong.Remedy);
         }

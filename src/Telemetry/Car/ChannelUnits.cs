@@ -10,7 +10,7 @@ public static class ChannelUnits
 
     /// <summary>The SI unit of a role that was logged in a given unit; differs from <see cref="SiUnit(ChannelRole)"/> only for a brake logged as a share.</summary>
     public static string SiUnit(ChannelRole role, string unit) =>
-        role == ChannelRole.Brake && Units.Find(Dimension.Pressure, unit) is null ? "1" : SiUnit(role);
+        role == ChannelRole.Brake && !Units.Knows(Dimension.Pressure, unit) ? "1" : SiUnit(role);
 
     /// <summary>Finds the conversion from a logged unit.</summary>
     /// <param name="role">What the channel means.</param>
@@ -21,22 +21,28 @@ public static class ChannelUnits
     {
         ArgumentNullException.ThrowIfNull(unit);
         conversion = default;
+        if (Check(role, unit) is { } wrong)
+        {
+            return wrong;
+        }
+
+        string bare = Bare(unit);
+        conversion = (Units.Find(Of(role), bare) ?? Units.Find(Dimension.Share, bare)).GetValueOrDefault();
+        return null;
+    }
+
+    /// <summary>The verdict of <see cref="Read"/> without the conversion.</summary>
+    internal static (string Found, string Remedy)? Check(ChannelRole role, string unit)
+    {
         Dimension dimension = Of(role);
-        string bare = unit.Trim().Trim('[', ']', '(', ')').Trim();
+        string bare = Bare(unit);
         if (bare.Length == 0 && dimension != Dimension.Plain)
         {
             return ("the channel has no unit.", $"Write channels.{role.Key()}.unit in the car file (allowed: {Allowed(role)}).");
         }
 
-        if (Units.Find(dimension, bare) is { } size)
+        if (Units.Knows(dimension, bare) || (role == ChannelRole.Brake && Units.Knows(Dimension.Share, bare)))
         {
-            conversion = size;
-            return null;
-        }
-
-        if (role == ChannelRole.Brake && Units.Find(Dimension.Share, bare) is { } share)
-        {
-            conversion = share;
             return null;
         }
 
@@ -71,6 +77,8 @@ public static class ChannelUnits
         ChannelRole.FuelMass => Dimension.Mass,
         _ => throw new ArgumentOutOfRangeException(nameof(role)),
     };
+
+    private static string Bare(string unit) => unit.Trim().Trim('[', ']', '(', ')').Trim();
 
     private static string Allowed(ChannelRole role) => role == ChannelRole.Brake
         ? $"{Units.Allowed(Dimension.Pressure)}, {Units.Allowed(Dimension.Share)}"

@@ -96,13 +96,13 @@ internal static class Units
         ],
         Dimension.Temperature =>
         [
-            new(["degC", "°C", "C", "celsius", "deg C"], () => new(TemperatureDelta.From(1, TemperatureDeltaUnit.DegreeCelsius).Kelvins, Temperature.From(0, TemperatureUnit.DegreeCelsius).Kelvins)),
+            new(["degC", "°C", "C", "celsius", "deg C"], () => new(1, Temperature.From(0, TemperatureUnit.DegreeCelsius).Kelvins)),
             new(["K", "kelvin"], () => new(1, 0)),
-            new(["degF", "°F", "F", "fahrenheit", "deg F"], () => new(TemperatureDelta.From(1, TemperatureDeltaUnit.DegreeFahrenheit).Kelvins, Temperature.From(0, TemperatureUnit.DegreeFahrenheit).Kelvins)),
+            new(["degF", "°F", "F", "fahrenheit", "deg F"], () => new(5.0 / 9, Temperature.From(0, TemperatureUnit.DegreeFahrenheit).Kelvins)),
         ],
         Dimension.Share =>
         [
-            Of(() => Ratio.From(1, RatioUnit.Percent).DecimalFractions, "%", "pct", "percent"),
+            Of(() => 0.01, "%", "pct", "percent"),
             Of(() => 1, "1", "-", "share", "ratio"),
         ],
         Dimension.Angle =>
@@ -191,19 +191,29 @@ internal static class Units
             return new(stress.Scale / load.Scale, 0);
         }
 
-        foreach (Entry entry in Table(dimension))
+        return Entered(dimension, unit)?.Size();
+    }
+
+    /// <summary>True when <see cref="Find"/> has an answer; costs less, since no unit's size is worked out.</summary>
+    public static bool Knows(Dimension dimension, string spelling) =>
+        dimension == Dimension.StressPerLoad ? Find(dimension, spelling) is not null : Entered(dimension, Plainly(spelling)) is not null;
+
+    private static Entry? Entered(Dimension dimension, string unit)
+    {
+        Entry[] table = Table(dimension);
+        foreach (Entry entry in table)
         {
             if (Array.IndexOf(entry.Spellings, unit) >= 0)
             {
-                return entry.Size();
+                return entry;
             }
         }
 
-        foreach (Entry entry in Table(dimension))
+        foreach (Entry entry in table)
         {
             if (!entry.Spellings[0].EndsWith("Pa", StringComparison.Ordinal) && Array.Exists(entry.Spellings, s => s.Equals(unit, StringComparison.OrdinalIgnoreCase)))
             {
-                return entry.Size();
+                return entry;
             }
         }
 

@@ -53,7 +53,13 @@ public class CarReferenceTests
         int from = text.IndexOf(open, StringComparison.Ordinal);
         int to = text.IndexOf(close, StringComparison.Ordinal);
         Assert.True(from >= 0 && to > from, $"README.md has no table '{name}' between its two marks.");
-        Assert.Equal(table, text[(from + open.Length)..to]);
+        if (table != text[(from + open.Length)..to])
+        {
+            // The README is never rewritten by a test; the table that should stand there is left where it can be copied from.
+            string expected = Path.Combine(Repository.Root, ".artifacts", $"car-reference-{name}.md");
+            File.WriteAllText(expected, table);
+            Assert.Fail($"The table '{name}' in {ReadMe} differs from what the reader does. What should stand there is in {expected}.");
+        }
     }
 
     private static string FieldTable()
