@@ -1,0 +1,196 @@
+using System.Collections.Immutable;
+using System.Globalization;
+using System.Runtime.InteropServices;
+
+namespace Telemetry.Logs;
+
+/// <summary>Makes channels from a table: finds repeated and backward times, gives each channel the rows where it has a value, and shares time bases.</summary>
+internal sealed class ChannelAssembler(LogTable table)
+{
+    /// <summary>When more of the rows than this share lie before an earlier one, the file is no single run and is refused.</summary>
+    private const double MostBackwardShare = 0.1;
+
+    private readonly List<LogFinding> _findings = [];
+    private readonly List<(ulong[] Rows, TimeBase Time)> _partial = [];
+
+    /// <summary>The channels, in the order of the columns.</summary>
+    /// <exception cref="InputError">Time runs backward in a large part of the rows.</exception>
+    public (ImmutableArray<LoggedChannel> Channels, List<LogFinding> Findings) Assemble()
+    {
+        byte[]? dropped = FindDropped();
+        ImmutableArray<LoggedChannel>.Builder channels = ImmutableArray.CreateBuilder<LoggedChannel>(table.Columns.Count);
+        TimeBase? full = null;
+        foreach (TableColumn column in table.Columns)
+        {
+            double[] values = column.Values;
+            TimeBase time;
+            if (column.Blanks == 0)
+            {
+                values = dropped is null ? values : Kept(values, dropped);
+                time = full ??= Describe(dropped is null ? table.TimesS : Kept(table.TimesS, dropped), table.TimeColumn);
+            }
+            else
+            {
+                (time, values) = Partial(column, dropped);
+            }
+
+            channels.Add(new(column.Column.Name, column.Column.Unit, time, ImmutableCollectionsMarshal.AsImmutableArray(values)));
+        }
+
+        return (channels.MoveToImmutable(), _findings);
+    }
+
+    /// <summary>Marks rows that lie before an earlier one (2) or repeat its time (1); null when there are none.</summary>
+    private byte[]? FindDropped()
+    {
+        double[] times = table.TimesS;
+        double last = double.NegativeInfinity;
+        byte[]? dropped = null;
+        int repeated = 0;
+        int backward = 0;
+        int firstRepeated = 0;
+        int firstBackward = 0;
+        for (int i = 0; i < times.Length; i++)
+        {
+            if (times[i] > last)
+            {
+                last = times[i];
+                continue;
+            }
+
+            dropped ??= new byte[times.Length];
+            if (times[i] == last)
+            {
+                dropped[i] = 1;
+                firstRepeated = repeated++ == 0 ? i : firstRepeated;
+            }
+            else
+            {
+                dropped[i] = 2;
+                firstBackward = backward++ == 0 ? i : firstBackward;
+            }
+        }
+
+        if (backward > MostBackwardShare * times.Length)
+        {
+            throw new InputError(
+                Where(firstBackward),
+                string.Create(CultureInfo.InvariantCulture, $"Time goes back to {TimeGrid.Seconds(times[firstBackward])} here, and {backward} of {times.Length} rows lie before an earlier one."),
+                "Cut the file where the clock starts again, or correct the time stamp that ran ahead.");
+        }
+
+        if (repeated > 0)
+        {
+            Add(LogFindingKind.RepeatedTime, firstRepeated, "have the time of a row above; the first value of each channel at a time is kept", repeated);
+        }
+
+        if (backward > 0)
+        {
+            Add(LogFindingKind.BackwardTime, firstBackward, "lie before a row above them and are left out", backward);
+        }
+
+        return dropped;
+    }
+
+    private void Add(LogFindingKind kind, int row, string text, int count) => _findings.Add(new(
+        kind,
+        Where(row),
+        string.Create(CultureInfo.InvariantCulture, $"{count} {(count == 1 ? "row" : "rows")}, the first at {TimeGrid.Seconds(table.TimesS[row])}, {text}."),
+        count,
+        table.TimesS[row]));
+
+    private string Where(int row) => string.Create(
+        CultureInfo.InvariantCulture, $"{table.FileName}, row {table.RowNumber(row)}, column '{table.TimeColumn.Name}'");
+
+    private static double[] Kept(double[] values, byte[] dropped)
+    {
+        double[] kept = new double[dropped.Count((byte)0)];
+        int write = 0;
+        for (int i = 0; i < values.Length; i++)
+        {
+            if (dropped[i] == 0)
+            {
+                kept[write++] = values[i];
+            }
+        }
+
+        return kept;
+    }
+
+    /// <summary>
+    /// The rows where a channel has a value. Rows that repeat a time are looked at for each channel on its own:
+    /// a logger that writes fast and slow channels in separate rows of one time loses nothing.
+    /// </summary>
+    private (TimeBase Time, double[] Values) Partial(TableColumn column, byte[]? dropped)
+    {
+        long blank = BitConverter.DoubleToInt64Bits(CsvPartParser.Blank);
+        double[] values = column.Values;
+        ulong[] rows = new ulong[(values.Length + 63) / 64];
+        double last = double.NegativeInfinity;
+        int count = 0;
+        for (int i = 0; i < values.Length; i++)
+        {
+            if (BitConverter.DoubleToInt64Bits(values[i]) != blank && table.TimesS[i] > last && (dropped is null || dropped[i] != 2))
+            {
+                rows[i >> 6] |= 1UL << (i & 63);
+                last = table.TimesS[i];
+                count++;
+            }
+        }
+
+        double[] kept = Pick(values, rows, count);
+        foreach ((ulong[] known, TimeBase time) in _partial)
+        {
+            if (known.AsSpan().SequenceEqual(rows))
+            {
+                return (time, kept);
+            }
+        }
+
+        TimeBase own = Describe(Pick(table.TimesS, rows, count), column.Column);
+        _partial.Add((rows, own));
+        return (own, kept);
+    }
+
+    private static double[] Pick(double[] values, ulong[] rows, int count)
+    {
+        double[] picked = new double[count];
+        int write = 0;
+        for (int i = 0; i < values.Length; i++)
+        {
+            if ((rows[i >> 6] >> (i & 63) & 1) == 1)
+            {
+                picked[write++] = values[i];
+            }
+        }
+
+        return picked;
+    }
+
+    private TimeBase Describe(double[] times, LogColumn column)
+    {
+        TimeGrid.Result found = TimeGrid.Find(times, table.TimeQuantumS);
+        string place = $"{table.FileName}, column '{column.Name}'";
+        if (found.UnevenSteps > 0)
+        {
+            _findings.Add(new(
+                LogFindingKind.UnevenTime,
+                place,
+                string.Create(CultureInfo.InvariantCulture, $"{found.UnevenSteps} of {times.Length - 1} steps of time differ from the median of {TimeGrid.Seconds(found.Time.StepS)} by more than rounding; the shortest is {TimeGrid.Seconds(found.ShortestS)}. The true times are kept."),
+                found.UnevenSteps,
+                times[found.FirstUneven]));
+        }
+
+        if (found.Gaps > 0)
+        {
+            _findings.Add(new(
+                LogFindingKind.TimeGap,
+                place,
+                string.Create(CultureInfo.InvariantCulture, $"{found.Gaps} {(found.Gaps == 1 ? "gap" : "gaps")} longer than one step of {TimeGrid.Seconds(found.Time.StepS)}, the first after {TimeGrid.Seconds(times[found.FirstGap])}, the longest {TimeGrid.Seconds(found.LongestGapS)}. Nothing is filled in."),
+                found.Gaps,
+                times[found.FirstGap]));
+        }
+
+        return found.Time;
+    }
+}

@@ -1,0 +1,186 @@
+namespace Telemetry.Logs;
+
+/// <summary>One stretch of the data that is parsed by one worker: whole rows, from the first byte of a row to the byte after a row break.</summary>
+/// <param name="Start">Offset of the first byte.</param>
+/// <param name="End">Offset after the last byte.</param>
+internal readonly record struct CsvPart(long Start, long End)
+{
+    /// <summary>Number of bytes; one part never has more than an array can hold.</summary>
+    public int Length => checked((int)(End - Start));
+}
+
+/// <summary>What a quick look over a part counts.</summary>
+/// <param name="Lines">Line breaks: LF, CR and CR LF count once each.</param>
+/// <param name="Quotes">Double quotes.</param>
+/// <param name="Commas">Commas.</param>
+/// <param name="Points">Full stops.</param>
+/// <param name="HasNul">True when a zero byte occurs.</param>
+internal readonly record struct CsvPartCount(int Lines, int Quotes, int Commas, int Points, bool HasNul);
+
+/// <summary>Cuts the data of a CSV file into parts at row breaks, and counts what decides how they are parsed.</summary>
+internal static class CsvParts
+{
+    /// <summary>Bytes of a part: it stays in a core's cache between the count, the index and the parse. Measured: 1 MB beats 256 kB and 4 MB.</summary>
+    public const int DefaultPartBytes = 1 << 20;
+
+    private const int ProbeBytes = 4096;
+
+    /// <summary>Cuts at the first row break after every multiple of the part size.</summary>
+    /// <remarks>A break inside quotes is not told apart here; the counts of quotes tell afterwards whether that can have happened.</remarks>
+    public static List<CsvPart> Split(LogSource source, long start, long end, byte rowBreak, int partBytes)
+    {
+        List<CsvPart> parts = [];
+        long from = start;
+        while (from < end)
+        {
+            long to = end - from <= partBytes ? end : NextRow(source, from + partBytes, end, rowBreak);
+            parts.Add(new(from, to));
+            from = to;
+        }
+
+        return parts;
+    }
+
+    /// <summary>Counts in one part.</summary>
+    public static CsvPartCount Count(ReadOnlySpan<byte> bytes, bool countSigns) => new(
+        LineBreaks.Count(bytes),
+        bytes.Count((byte)'"'),
+        countSigns ? bytes.Count((byte)',') : 0,
+        countSigns ? bytes.Count((byte)'.') : 0,
+        bytes.Contains((byte)0));
+
+    /// <summary>True when a part may begin inside quotes, so that only reading from the start tells where rows end.</summary>
+    public static bool MayCutQuotes(ReadOnlySpan<CsvPartCount> counts)
+    {
+        long quotes = 0;
+        foreach (CsvPartCount count in counts)
+        {
+            if ((quotes & 1) == 1)
+            {
+                return true;
+            }
+
+            quotes += count.Quotes;
+        }
+
+        return counts.Length > 1 && (quotes & 1) == 1;
+    }
+
+    private static long NextRow(LogSource source, long from, long end, byte rowBreak)
+    {
+        // The byte before is looked at too: a multiple may fall exactly on the start of a row.
+        byte[] buffer = new byte[ProbeBytes];
+        long at = from - 1;
+        while (at < end)
+        {
+            Span<byte> got = buffer.AsSpan(0, source.Read(at, buffer.AsSpan(0, (int)Math.Min(buffer.Length, end - at))));
+            if (got.IsEmpty)
+            {
+                return end;
+            }
+
+            int index = got.IndexOf(rowBreak);
+            if (index >= 0)
+            {
+                return Math.Min(at + index + 1, end);
+            }
+
+            at += got.Length;
+            if (buffer.Length < 1 << 20)
+            {
+                buffer = new byte[buffer.Length * 4];
+            }
+        }
+
+        return end;
+    }
+}
+
+/// <summary>Line breaks as an editor counts them: LF, CR LF and a CR alone.</summary>
+internal static class LineBreaks
+{
+    /// <summary>Number of line breaks. A CR at the very end counts: the caller does not cut between CR and LF.</summary>
+    public static int Count(ReadOnlySpan<byte> bytes)
+    {
+        int count = bytes.Count((byte)'\n');
+        int carriageReturns = bytes.Count((byte)'\r');
+        return carriageReturns == 0 ? count : count + carriageReturns - bytes.Count("\r\n"u8);
+    }
+
+    /// <summary>Number of line breaks before an offset of a source.</summary>
+    public static int CountBefore(LogSource source, long offset)
+    {
+        byte[] buffer = new byte[1 << 18];
+        int count = 0;
+        bool endedWithReturn = false;
+        for (long at = 0; at < offset;)
+        {
+            Span<byte> got = buffer.AsSpan(0, source.Read(at, buffer.AsSpan(0, (int)Math.Min(buffer.Length, offset - at))));
+            if (got.IsEmpty)
+            {
+                break;
+            }
+
+            count += Count(got) - (endedWithReturn && got[0] == '\n' ? 1 : 0);
+            endedWithReturn = got[^1] == '\r';
+            at += got.Length;
+        }
+
+        return count;
+    }
+
+    /// <summary>Offset of the first byte of a line.</summary>
+    /// <param name="bytes">Text from line 1 on.</param>
+    /// <param name="line">The line, from 1.</param>
+    public static int OffsetOfLine(ReadOnlySpan<byte> bytes, int line)
+    {
+        int at = 0;
+        for (int i = 1; i < line; i++)
+        {
+            int index = bytes[at..].IndexOfAny((byte)'\r', (byte)'\n');
+            if (index < 0)
+            {
+                return bytes.Length;
+            }
+
+            at += index + 1;
+            if (bytes[at - 1] == '\r' && at < bytes.Length && bytes[at] == '\n')
+            {
+                at++;
+            }
+        }
+
+        return at;
+    }
+}
+
+/// <summary>Runs numbered pieces of work on all processors; the outcome does not depend on which worker takes which piece.</summary>
+internal static class Workers
+{
+    /// <summary>Runs all pieces; when some fail, the failure of the first of them is thrown.</summary>
+    public static void Run(int count, Action<int> piece)
+    {
+        if (count == 1)
+        {
+            piece(0);
+            return;
+        }
+
+        Exception?[] failures = new Exception?[count];
+        Parallel.For(0, count, new ParallelOptions { MaxDegreeOfParallelism = Environment.ProcessorCount }, i =>
+        {
+            try
+            {
+                piece(i);
+            }
+            catch (Exception failure)
+            {
+                failures[i] = failure;
+            }
+        });
+        if (Array.Find(failures, failure => failure is not null) is { } first)
+        {
+            System.Runtime.ExceptionServices.ExceptionDispatchInfo.Throw(first);
+        }
+    }
+}

@@ -1,0 +1,29 @@
+namespace Telemetry.Logs;
+
+/// <summary>One number column of a table.</summary>
+/// <param name="Column">Name and unit.</param>
+/// <param name="Values">One value a row; <see cref="CsvPartParser.Blank"/> where the row has none.</param>
+/// <param name="Blanks">How many rows have none.</param>
+internal sealed record TableColumn(LogColumn Column, double[] Values, int Blanks);
+
+/// <summary>A log as rows and columns, before each channel gets its own time base; the same for every format.</summary>
+internal sealed record LogTable
+{
+    /// <summary>File name for messages.</summary>
+    public required string FileName { get; init; }
+
+    /// <summary>The time column.</summary>
+    public required LogColumn TimeColumn { get; init; }
+
+    /// <summary>Time of each row, s; finite, in any order.</summary>
+    public required double[] TimesS { get; init; }
+
+    /// <summary>What one step of the time's text or binary number stands for, s.</summary>
+    public required double TimeQuantumS { get; init; }
+
+    /// <summary>All number columns besides time.</summary>
+    public required IReadOnlyList<TableColumn> Columns { get; init; }
+
+    /// <summary>The row number that a person sees, for a row of this table.</summary>
+    public required Func<int, int> RowNumber { get; init; }
+}
