@@ -11,7 +11,8 @@ internal sealed class ChannelAssembler(LogTable table)
     private const double MostBackwardShare = 0.1;
 
     private readonly List<LogFinding> _findings = [];
-    private readonly List<(ulong[] Rows, TimeBase Time)> _partial = [];
+    private readonly List<(ulong[] Rows, bool IsKnownUneven, TimeBase Time)> _partial = [];
+    private readonly Dictionary<TimeBase, TimeBase> _grids = [];
 
     /// <summary>The channels, in the order of the columns.</summary>
     /// <exception cref="InputError">Time runs backward in a large part of the rows.</exception>
@@ -20,6 +21,7 @@ internal sealed class ChannelAssembler(LogTable table)
         byte[]? dropped = FindDropped();
         ImmutableArray<LoggedChannel>.Builder channels = ImmutableArray.CreateBuilder<LoggedChannel>(table.Columns.Count);
         TimeBase? full = null;
+        TimeBase? fullUneven = null;
         foreach (TableColumn column in table.Columns)
         {
             double[] values = column.Values;
@@ -27,7 +29,18 @@ internal sealed class ChannelAssembler(LogTable table)
             if (column.Blanks == 0)
             {
                 values = dropped is null ? values : Kept(values, dropped);
-                time = full ??= Describe(dropped is null ? table.TimesS : Kept(table.TimesS, dropped), table.TimeColumn);
+                if (dropped is null && Known(column, table.TimesS) is { } known)
+                {
+                    time = known;
+                }
+                else if (table.KnownUneven.Contains(column.Column.Name))
+                {
+                    time = fullUneven ??= TimeBase.Uneven([.. dropped is null ? table.TimesS : Kept(table.TimesS, dropped)]);
+                }
+                else
+                {
+                    time = full ??= Describe(dropped is null ? table.TimesS : Kept(table.TimesS, dropped), table.TimeColumn);
+                }
             }
             else
             {
@@ -38,6 +51,25 @@ internal sealed class ChannelAssembler(LogTable table)
         }
 
         return (channels.MoveToImmutable(), _findings);
+    }
+
+    /// <summary>The grid that the file states for a column; one instance for all columns that share it.</summary>
+    private TimeBase? Known(TableColumn column, double[] times)
+    {
+        // A tool may have cut rows and kept the metadata: the grid is believed only where the rows still agree with it.
+        const double agreesInSteps = 1e-3;
+        if (!table.KnownGrids.TryGetValue(column.Column.Name, out TimeBase? grid) || grid.Count != times.Length
+            || (times.Length > 0 && !(Math.Abs(times[0] - grid.StartS) + Math.Abs(times[^1] - grid.LastS) <= agreesInSteps * grid.StepS)))
+        {
+            return null;
+        }
+
+        if (!_grids.TryGetValue(grid, out TimeBase? shared))
+        {
+            _grids[grid] = shared = grid;
+        }
+
+        return shared;
     }
 
     /// <summary>Marks rows that lie before an earlier one (2) or repeat its time (1); null when there are none.</summary>
@@ -139,16 +171,23 @@ internal sealed class ChannelAssembler(LogTable table)
         }
 
         double[] kept = Pick(values, rows, count);
-        foreach ((ulong[] known, TimeBase time) in _partial)
+        double[] times = Pick(table.TimesS, rows, count);
+        if (Known(column, times) is { } grid)
         {
-            if (known.AsSpan().SequenceEqual(rows))
+            return (grid, kept);
+        }
+
+        bool isKnownUneven = table.KnownUneven.Contains(column.Column.Name);
+        foreach ((ulong[] known, bool wasUneven, TimeBase time) in _partial)
+        {
+            if (wasUneven == isKnownUneven && known.AsSpan().SequenceEqual(rows))
             {
                 return (time, kept);
             }
         }
 
-        TimeBase own = Describe(Pick(table.TimesS, rows, count), column.Column);
-        _partial.Add((rows, own));
+        TimeBase own = isKnownUneven ? TimeBase.Uneven(ImmutableCollectionsMarshal.AsImmutableArray(times)) : Describe(times, column.Column);
+        _partial.Add((rows, isKnownUneven, own));
         return (own, kept);
     }
 

@@ -181,6 +181,11 @@ internal sealed class SourceStream(LogSource source) : Stream
 
     public override int Read(byte[] buffer, int offset, int count) => Read(buffer.AsSpan(offset, count));
 
+    // The source answers at once; a hop to another thread would cost more than the read.
+    public override ValueTask<int> ReadAsync(Memory<byte> buffer, CancellationToken cancellationToken = default) => new(Read(buffer.Span));
+
+    public override Task<int> ReadAsync(byte[] buffer, int offset, int count, CancellationToken cancellationToken) => Task.FromResult(Read(buffer.AsSpan(offset, count)));
+
     public override long Seek(long offset, SeekOrigin origin)
     {
         long target = origin switch

@@ -26,4 +26,10 @@ internal sealed record LogTable
 
     /// <summary>The row number that a person sees, for a row of this table.</summary>
     public required Func<int, int> RowNumber { get; init; }
+
+    /// <summary>Even grids that the file itself states, by column name; the times of their rows are the same to within rounding.</summary>
+    public IReadOnlyDictionary<string, TimeBase> KnownGrids { get; init; } = new Dictionary<string, TimeBase>();
+
+    /// <summary>Columns of which the file itself states that their times are those of their rows, whatever grid they come near.</summary>
+    public IReadOnlySet<string> KnownUneven { get; init; } = new HashSet<string>();
 }

@@ -1,0 +1,183 @@
+using System.Collections.Immutable;
+using System.Globalization;
+using System.IO.Compression;
+using Parquet;
+using Parquet.Schema;
+
+namespace Telemetry.Logs;
+
+/// <summary>Writes a run's log as Parquet that general-purpose tools read, and that reads back to the same channels bit for bit.</summary>
+/// <remarks>
+/// One row for each time at which any channel has a sample; the first column is 'time [s]', a channel without a sample in a row has a null there.
+/// Unit and exact time base stand in each column's key-value metadata. Columns of whole numbers are INT32 with DELTA_BINARY_PACKED,
+/// all others DOUBLE with BYTE_STREAM_SPLIT; pages are compressed with Zstandard. Measured against plain and dictionary encodings and Snappy: README of this folder.
+/// </remarks>
+public static class ParquetLogWriter
+{
+    /// <summary>Rows of a row group: enough for the encodings to work, few enough for a reader to skip through a long log.</summary>
+    private const int RowGroupRows = 1 << 20;
+
+    /// <summary>Writes a file; it appears whole or not at all.</summary>
+    /// <param name="log">The log.</param>
+    /// <param name="path">The file; one that exists is replaced once the new one is whole.</param>
+    /// <exception cref="ArgumentException">Two channels have one name, or a channel is named as the time column.</exception>
+    /// <exception cref="IOException">The file cannot be written.</exception>
+    /// <exception cref="UnauthorizedAccessException">The folder may not be written to.</exception>
+    public static void Write(RunLog log, string path)
+    {
+        ArgumentNullException.ThrowIfNull(log);
+        ArgumentException.ThrowIfNullOrEmpty(path);
+        string beside = path + ".part";
+        try
+        {
+            using (FileStream stream = new(beside, FileMode.Create, FileAccess.ReadWrite))
+            {
+                Write(log, stream);
+            }
+
+            File.Move(beside, path, overwrite: true);
+        }
+        catch
+        {
+            File.Delete(beside);
+            throw;
+        }
+    }
+
+    /// <summary>Writes to a stream.</summary>
+    /// <param name="log">The log.</param>
+    /// <param name="stream">An empty stream that can be written to and sought in; stays open.</param>
+    /// <exception cref="ArgumentException">Two channels have one name, or a channel is named as the time column.</exception>
+    public static void Write(RunLog log, Stream stream)
+    {
+        ArgumentNullException.ThrowIfNull(log);
+        ArgumentNullException.ThrowIfNull(stream);
+        CheckNames(log.Channels);
+        ParquetRows rows = ParquetRows.Of(log.Channels.Select(channel => channel.Time));
+        ColumnPlan[] columns = new ColumnPlan[log.Channels.Length];
+        Workers.Run(columns.Length, i => columns[i] = ColumnPlan.For(log.Channels[i], rows));
+        DataField<double> timeField = new(ParquetKeys.TimeColumn);
+        ParquetSchema schema = new([timeField, .. columns.Select(column => column.Field)]);
+        ParquetOptions options = new() { CompressionMethod = CompressionMethod.Zstd, CompressionLevel = CompressionLevel.Optimal };
+        options.ColumnEncodingHints[timeField.Path.ToString()] = EncodingHint.ByteSplitStream;
+        foreach (ColumnPlan column in columns)
+        {
+            options.ColumnEncodingHints[column.Field.Path.ToString()] = column.IsWhole ? EncodingHint.DeltaBinaryPacked : EncodingHint.ByteSplitStream;
+        }
+
+        WriteAsync(log, stream, rows, columns, timeField, schema, options).GetAwaiter().GetResult();
+    }
+
+    private static async Task WriteAsync(
+        RunLog log, Stream stream, ParquetRows rows, ColumnPlan[] columns, DataField timeField, ParquetSchema schema, ParquetOptions options)
+    {
+        Dictionary<string, string> timeKeys = new() { [ParquetKeys.Unit] = "s" };
+        await using ParquetWriter writer = await ParquetWriter.CreateAsync(schema, stream, options).ConfigureAwait(false);
+        writer.CustomMetadata = FileKeys(log);
+        for (int start = 0; start < rows.TimesS.Length; start += RowGroupRows)
+        {
+            int count = Math.Min(RowGroupRows, rows.TimesS.Length - start);
+            using ParquetRowGroupWriter group = writer.CreateRowGroup();
+            await group.WriteAsync<double>(timeField, rows.TimesS.AsMemory(start, count), customMetadata: timeKeys).ConfigureAwait(false);
+            foreach (ColumnPlan column in columns)
+            {
+                await column.WriteAsync(group, start, count).ConfigureAwait(false);
+            }
+        }
+    }
+
+    private static Dictionary<string, string> FileKeys(RunLog log)
+    {
+        Dictionary<string, string> keys = new()
+        {
+            [ParquetKeys.Run] = log.Name,
+            [ParquetKeys.Source] = log.Source,
+            [ParquetKeys.Findings] = ParquetKeys.Format(log.Findings),
+        };
+        if (log.StartedAtUtc is { } started)
+        {
+            keys[ParquetKeys.StartedAtUtc] = started.ToString("O", CultureInfo.InvariantCulture);
+        }
+
+        return keys;
+    }
+
+    private static void CheckNames(ImmutableArray<LoggedChannel> channels)
+    {
+        HashSet<string> names = new(StringComparer.Ordinal) { ParquetKeys.TimeColumn };
+        foreach (LoggedChannel channel in channels)
+        {
+            if (!names.Add(channel.Name))
+            {
+                throw new ArgumentException($"The name '{channel.Name}' is taken twice.", nameof(channels));
+            }
+        }
+    }
+
+    /// <summary>How one channel becomes a column.</summary>
+    private sealed record ColumnPlan(LoggedChannel Channel, DataField Field, bool IsWhole, int[]? Rows)
+    {
+        public static ColumnPlan For(LoggedChannel channel, ParquetRows rows)
+        {
+            int[]? places = rows.RowsOf(channel.Time);
+            bool isWhole = IsWholeThroughout(channel.Samples.AsSpan());
+            DataField field = isWhole ? new DataField<int>(channel.Name, places is not null) : new DataField<double>(channel.Name, places is not null);
+            return new(channel, field, isWhole, places);
+        }
+
+        public Task WriteAsync(ParquetRowGroupWriter group, int start, int count)
+        {
+            Dictionary<string, string> keys = new()
+            {
+                [ParquetKeys.Unit] = Channel.Unit,
+                [ParquetKeys.TimeBase] = ParquetKeys.Format(Channel.Time),
+            };
+            return IsWhole ? WriteAsync(group, start, count, keys, value => (int)value) : WriteAsync(group, start, count, keys, value => value);
+        }
+
+        private Task WriteAsync<T>(ParquetRowGroupWriter group, int start, int count, Dictionary<string, string> keys, Func<double, T> convert)
+            where T : struct
+        {
+            ReadOnlyMemory<double> samples = Channel.Samples.AsMemory();
+            if (Rows is null)
+            {
+                if (samples.Slice(start, count) is ReadOnlyMemory<T> same)
+                {
+                    return group.WriteAsync(Field, same, customMetadata: keys);
+                }
+
+                T[] values = new T[count];
+                ReadOnlySpan<double> from = samples.Span.Slice(start, count);
+                for (int i = 0; i < count; i++)
+                {
+                    values[i] = convert(from[i]);
+                }
+
+                return group.WriteAsync<T>(Field, values.AsMemory(), customMetadata: keys);
+            }
+
+            T?[] sparse = new T?[count];
+            int first = Array.BinarySearch(Rows, start);
+            for (int i = first < 0 ? ~first : first; i < Rows.Length && Rows[i] < start + count; i++)
+            {
+                sparse[Rows[i] - start] = convert(samples.Span[i]);
+            }
+
+            return group.WriteAsync<T>(Field, sparse.AsMemory(), customMetadata: keys);
+        }
+
+        /// <summary>True when every value is a 32-bit integer, minus zero not among them, so that nothing is lost.</summary>
+        private static bool IsWholeThroughout(ReadOnlySpan<double> values)
+        {
+            foreach (double value in values)
+            {
+                if (!(value is >= int.MinValue and <= int.MaxValue) || value != (int)value || (value == 0 && double.IsNegative(value)))
+                {
+                    return false;
+                }
+            }
+
+            return true;
+        }
+    }
+}

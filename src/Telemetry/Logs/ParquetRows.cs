@@ -1,0 +1,112 @@
+namespace Telemetry.Logs;
+
+/// <summary>Lays channels of different rates out as one table: which row each sample stands in.</summary>
+/// <remarks>
+/// The rows are the times of all channels together. Times of uneven channels are kept to the bit. A sample of an even grid shares a row
+/// that lies within <see cref="SameRowInSteps"/> of its step, since 10 * 0.001 and 1 * 0.01 differ in their last bits; its exact grid stands in the metadata.
+/// </remarks>
+internal sealed class ParquetRows
+{
+    private const double SameRowInSteps = 1e-6;
+    private readonly Dictionary<TimeBase, int[]?> _rows = [];
+
+    private ParquetRows(double[] timesS)
+    {
+        TimesS = timesS;
+    }
+
+    /// <summary>Time of each row, s, strictly rising.</summary>
+    public double[] TimesS { get; private set; }
+
+    /// <summary>Row of each sample of a time base; null when sample i stands in row i and every row has one.</summary>
+    public int[]? RowsOf(TimeBase time) => _rows[time];
+
+    /// <summary>Lays out the time bases of a log.</summary>
+    public static ParquetRows Of(IEnumerable<TimeBase> timeBases)
+    {
+        List<TimeBase> distinct = [.. timeBases.Distinct()];
+        double[] exact = Merged(distinct.Where(time => !time.IsEven && time.Count > 0));
+        ParquetRows rows = new(exact);
+        foreach (TimeBase time in distinct.Where(time => time.IsEven).OrderBy(time => time.StepS).ThenBy(time => time.StartS))
+        {
+            rows.TimesS = rows.WithGrid(time);
+        }
+
+        foreach (TimeBase time in distinct)
+        {
+            rows._rows[time] = rows.Place(time);
+        }
+
+        return rows;
+    }
+
+    private static double[] Merged(IEnumerable<TimeBase> uneven)
+    {
+        List<double> all = [];
+        foreach (TimeBase time in uneven)
+        {
+            all.AddRange(time.TimesS.AsSpan());
+        }
+
+        all.Sort();
+        int write = 0;
+        for (int i = 0; i < all.Count; i++)
+        {
+            if (write == 0 || all[i] > all[write - 1])
+            {
+                all[write++] = all[i];
+            }
+        }
+
+        return [.. all[..write]];
+    }
+
+    private double[] WithGrid(TimeBase grid)
+    {
+        double[] known = TimesS;
+        double same = SameRowInSteps * grid.StepS;
+        List<double> merged = new(known.Length + grid.Count);
+        int next = 0;
+        for (int i = 0; i < grid.Count; i++)
+        {
+            double time = grid.At(i);
+            while (next < known.Length && known[next] < time - same)
+            {
+                merged.Add(known[next++]);
+            }
+
+            if (next < known.Length && known[next] <= time + same)
+            {
+                merged.Add(known[next++]);
+            }
+            else
+            {
+                merged.Add(time);
+            }
+        }
+
+        merged.AddRange(known.AsSpan(next));
+        return [.. merged];
+    }
+
+    private int[]? Place(TimeBase time)
+    {
+        double same = time.IsEven ? SameRowInSteps * time.StepS : 0;
+        int[] rows = new int[time.Count];
+        bool isEvery = time.Count == TimesS.Length;
+        int row = 0;
+        for (int i = 0; i < rows.Length; i++)
+        {
+            double at = time.At(i);
+            while (TimesS[row] < at - same)
+            {
+                row++;
+            }
+
+            isEvery &= row == i;
+            rows[i] = row++;
+        }
+
+        return isEvery ? null : rows;
+    }
+}
