@@ -44,6 +44,7 @@ internal sealed class CsvLayoutFinder(string fileName, LogOptions options)
     private CsvLayout? TryHeader(List<CsvRecord> records, int index, char separator)
     {
         string[] names = Uncommented(records[index].Fields, out bool commented);
+        names = separator == ' ' ? WithUnits(names) : names;
         if (names.Length < 2)
         {
             return null;
@@ -64,14 +65,32 @@ internal sealed class CsvLayoutFinder(string fileName, LogOptions options)
                 continue;
             }
 
-            // A trailing separator on every row gives one empty field more; a row that is too short is the part parser's to report.
-            if (time < fields.Length && TryTime(fields[time], out TimeStyle style) && IsAsWide(fields, names.Length, records, below))
+            if (time < fields.Length && TryTime(fields[time], out TimeStyle style))
             {
-                return Describe(records, index, below, names, time, style, separator);
+                return IsAsWide(names.Length, records, below) ? Describe(records, index, below, names, time, style, separator) : null;
             }
         }
 
         return null;
+    }
+
+    /// <summary>Between blanks a unit in brackets stands as a field of its own: it belongs to the name before it.</summary>
+    private static string[] WithUnits(string[] fields)
+    {
+        List<string> names = [];
+        foreach (string field in fields)
+        {
+            if (names.Count > 0 && field.Length > 2 && ((field[0] == '[' && field[^1] == ']') || (field[0] == '(' && field[^1] == ')')))
+            {
+                names[^1] += " " + field;
+            }
+            else
+            {
+                names.Add(field);
+            }
+        }
+
+        return [.. names];
     }
 
     /// <summary>A comment below the header would otherwise be taken for units.</summary>
@@ -89,12 +108,12 @@ internal sealed class CsvLayoutFinder(string fileName, LogOptions options)
         return first.Length == 0 && fields.Length > 1 ? fields[1..] : [first, .. fields[1..]];
     }
 
-    private static bool IsAsWide(string[] fields, int width, List<CsvRecord> records, int row)
+    private static bool IsAsWide(int width, List<CsvRecord> records, int row)
     {
         // The first row may itself be the damaged one: then the next rows show the width.
         for (int i = row; i < Math.Min(records.Count, row + 3); i++)
         {
-            fields = records[i].Fields;
+            string[] fields = records[i].Fields;
             if (fields.Length == width || (fields.Length == width + 1 && fields[^1].Length == 0))
             {
                 return true;
@@ -102,7 +121,7 @@ internal sealed class CsvLayoutFinder(string fileName, LogOptions options)
         }
 
         // One cut-off or long row and nothing else is still this table; its fault is told with its row number.
-        return records.Count == row + 1 && fields.Length >= 2;
+        return records.Count == row + 1 && records[row].Fields.Length >= 2;
     }
 
     private CsvLayout Describe(List<CsvRecord> records, int header, int data, string[] names, int time, TimeStyle style, char separator)
@@ -276,23 +295,25 @@ internal sealed class CsvLayoutFinder(string fileName, LogOptions options)
     private InputError NoTable(byte[] head, char? given)
     {
         List<CsvRecord> records = [];
+        CsvRecord? header = null;
         foreach (char separator in given is { } only ? [only] : Separators)
         {
             List<CsvRecord> tried = CsvRecords.Split(head, separator);
-            if (records.Count == 0 || (tried.Count > 0 && tried.Max(record => record.Fields.Length) > records.Max(record => record.Fields.Length)))
+            tried.RemoveAll(IsComment);
+            CsvRecord? named = tried.Find(record => record.Fields.Length > 1 && TimeColumns.Find(record.Fields, options.TimeColumn) >= 0);
+            if (records.Count == 0 || (header is null && (named is not null || Widest(tried) > Widest(records))))
             {
-                records = tried;
+                (records, header) = (tried, named);
             }
         }
 
-        records.RemoveAll(IsComment);
         if (records.Count == 0)
         {
             return new(fileName, "The file has no rows.", "Export the run again: a header with a time column and rows of numbers are needed.");
         }
 
-        int width = records.Max(record => record.Fields.Length);
-        CsvRecord header = records.Find(record => record.Fields.Length == width)!;
+        int width = Widest(records);
+        header ??= records.Find(record => record.Fields.Length > 1) ?? records[0];
         if (width > MostColumns)
         {
             return TooManyColumns(width);
@@ -311,11 +332,18 @@ internal sealed class CsvLayoutFinder(string fileName, LogOptions options)
 
         CsvRecord? next = records.Find(record => record.Line > header.Line);
         return next is null ? new(where, "There is a header but no row of data below it.", "Export the run again with its samples.")
+            : next.Fields.Length != header.Fields.Length && next.Fields.Length > time && TryTime(next.Fields[time], out _)
+            ? new(
+                $"{fileName}, row {next.Line}",
+                string.Create(CultureInfo.InvariantCulture, $"The rows have {next.Fields.Length} fields; the header in row {header.Line} has {header.Fields.Length}."),
+                "Give every column a name, or correct the separator.")
             : width < 2 ? new(where, "There is a time column but no other.", "Export the run with its channels, or give the separator in the log options.")
             : new($"{fileName}, row {next.Line}, column '{header.Fields[time]}'",
                 $"No usable time: '{Short(next.Fields.Length > time ? next.Fields[time] : "")}' is neither a number nor an ISO 8601 date and time.",
                 "Write the time as seconds, milliseconds (unit ms) or ISO 8601, or name another time column in the log options.");
     }
+
+    private static int Widest(List<CsvRecord> records) => records.Count == 0 ? 0 : records.Max(record => record.Fields.Length);
 
     internal static string Short(string text)
     {

@@ -109,7 +109,7 @@ public static class LogReader
     {
         // Deflate makes at most 1032 bytes of one; a larger claim at the end of the file is not believed.
         const long mostPerByte = 1032;
-        long claimed = Math.Min(ClaimedLength(source), Math.Min(source.Length * mostPerByte, MostBytesInMemory));
+        long claimed = Math.Min(GzipTrailer.ClaimedLength(source), Math.Min(source.Length * mostPerByte, MostBytesInMemory));
         MemoryStream unpacked = new((int)Math.Min(claimed, 1 << 28));
         try
         {
@@ -132,19 +132,10 @@ public static class LogReader
             throw new InputError(fileName, "The gzip file is damaged or stops early.", "Copy it again from the logger, or unpack what can be saved and read that.");
         }
 
-        // A file that was cut off can end without an error; the length that gzip keeps at its end (RFC 1952, ISIZE) tells.
-        if (unpacked.Length == 0 && source.Length > 0 && ClaimedLength(source) != 0)
-        {
-            throw new InputError(fileName, "The gzip file is damaged or stops early.", "Copy it again from the logger.");
-        }
-
-        return unpacked.GetBuffer().AsMemory(0, (int)unpacked.Length);
-    }
-
-    private static long ClaimedLength(LogSource source)
-    {
-        Span<byte> last = stackalloc byte[4];
-        return source.Length < 18 || source.Read(source.Length - 4, last) < 4 ? 0 : BitConverter.ToUInt32(last);
+        ReadOnlyMemory<byte> bytes = unpacked.GetBuffer().AsMemory(0, (int)unpacked.Length);
+        return GzipTrailer.Fits(source, bytes.Span)
+            ? bytes
+            : throw new InputError(fileName, "The gzip file is damaged or stops early.", "Copy it again from the logger, or unpack what can be saved and read that.");
     }
 
     private static string FirstSentence(string message)
@@ -152,61 +143,4 @@ public static class LogReader
         int end = message.IndexOf('.', StringComparison.Ordinal);
         return (end > 0 ? message[..end] : message).ReplaceLineEndings(" ");
     }
-}
-
-/// <summary>A read-only stream over a source, for the libraries that want a stream.</summary>
-internal sealed class SourceStream(LogSource source) : Stream
-{
-    public override bool CanRead => true;
-
-    public override bool CanSeek => true;
-
-    public override bool CanWrite => false;
-
-    public override long Length => source.Length;
-
-    public override long Position { get; set; }
-
-    public override int Read(Span<byte> buffer)
-    {
-        if (Position >= source.Length)
-        {
-            return 0;
-        }
-
-        int got = source.Read(Position, buffer);
-        Position += got;
-        return got;
-    }
-
-    public override int Read(byte[] buffer, int offset, int count) => Read(buffer.AsSpan(offset, count));
-
-    // The source answers at once; a hop to another thread would cost more than the read.
-    public override ValueTask<int> ReadAsync(Memory<byte> buffer, CancellationToken cancellationToken = default) => new(Read(buffer.Span));
-
-    public override Task<int> ReadAsync(byte[] buffer, int offset, int count, CancellationToken cancellationToken) => Task.FromResult(Read(buffer.AsSpan(offset, count)));
-
-    public override long Seek(long offset, SeekOrigin origin)
-    {
-        long target = origin switch
-        {
-            SeekOrigin.Begin => offset,
-            SeekOrigin.Current => Position + offset,
-            _ => source.Length + offset,
-        };
-        if (target < 0)
-        {
-            throw new IOException("An offset before the start of the file was asked for.");
-        }
-
-        return Position = target;
-    }
-
-    public override void Flush()
-    {
-    }
-
-    public override void SetLength(long value) => throw new NotSupportedException();
-
-    public override void Write(byte[] buffer, int offset, int count) => throw new NotSupportedException();
 }

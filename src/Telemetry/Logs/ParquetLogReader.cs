@@ -46,6 +46,18 @@ internal sealed class ParquetLogReader
         }
     }
 
+    /// <summary>All flat number columns by name, nulls as <see cref="CsvPartParser.Blank"/>, whether or not there is a time column: for tests against other readers.</summary>
+    internal static Dictionary<string, double[]> ReadNumbers(LogSource source)
+    {
+        ParquetGuard.CheckFooter(source);
+        ParquetLogReader log = new(source, "columns.parquet", LogOptions.Default);
+        ParquetReader reader = log.Open();
+        DataField[] fields = [.. reader.Schema.Fields.OfType<DataField>().Where(field => !field.IsArray && IsNumber(field.ClrType))];
+        int rows = log.CountRows(reader, fields.Length);
+        log.CheckPages(reader, [.. fields.Select(field => Describe(reader, field))]);
+        return fields.ToDictionary(field => field.Name, field => ReadColumn(reader, field, rows, out _));
+    }
+
     private RunLog Read()
     {
         ParquetReader reader = Open();
@@ -60,7 +72,7 @@ internal sealed class ParquetLogReader
         {
             // Each worker has a reader of its own: the library's streams are not shared between threads.
             ParquetReader own = Open();
-            values[i] = ReadColumn(own, columns[i].Field, rows, out blanks[i]);
+            values[i] = ReadNamedColumn(own, columns[i].Field, rows, out blanks[i]);
             notFinite[i] = ReplaceNotFinite(values[i]);
         });
         return Finish(reader, time, times, quantum, started, columns, values, blanks, notFinite);
@@ -178,6 +190,22 @@ internal sealed class ParquetLogReader
         || type == typeof(sbyte) || type == typeof(byte) || type == typeof(short) || type == typeof(ushort)
         || type == typeof(int) || type == typeof(uint) || type == typeof(long) || type == typeof(ulong);
 
+    /// <summary>One column; when its pages cannot be decoded, the error names it, so that the others may still be asked for.</summary>
+    private double[] ReadNamedColumn(ParquetReader reader, DataField field, int rows, out int blanks)
+    {
+        try
+        {
+            return ReadColumn(reader, field, rows, out blanks);
+        }
+        catch (Exception)
+        {
+            throw new InputError(
+                $"{_fileName}, column '{field.Name}'",
+                "The column is damaged, or is written with an encoding or codec that is not read.",
+                "Copy the file again, write the column with plain or dictionary encoding, or read only other columns.");
+        }
+    }
+
     private static double[] ReadColumn(ParquetReader reader, DataField field, int rows, out int blanks)
     {
         Type type = field.ClrType;
@@ -273,7 +301,7 @@ internal sealed class ParquetLogReader
 
             double perSecond = TimeText.UnitsPerSecond(column.Unit) ?? throw new InputError(
                 $"{_fileName}, column '{field.Name}'", $"'{column.Unit}' is no unit of time.", "Write s, ms, us, ns, min or h.");
-            times = ReadColumn(reader, field, rows, out blanks);
+            times = ReadNamedColumn(reader, field, rows, out blanks);
             quantum = ParquetTimes.Quantum(times, field.ClrType) / perSecond;
             for (int i = 0; i < times.Length; i++)
             {

@@ -46,20 +46,40 @@ internal static class TimeGrid
         return Describe(times, uneven, quantumS, rounding);
     }
 
-    /// <summary>
-    /// How far the times of an even grid may spread about it. Rounding moves each by half a quantum at most and ties to one side,
-    /// so that the spread stays below a whole quantum; steps of 9, 10 and 11 ms can not come from rounding an even 10 ms.
-    /// </summary>
+    /// <summary>How far the times of an even grid may spread about it: rounding moves each by half a quantum at most, so that two differ by one.</summary>
     private static double Tolerance(double quantumS, double stepS, double rounding) =>
-        Math.Max((quantumS * (1 - 1e-8)) - rounding, (LeastJitterInSteps * stepS) + rounding);
+        Math.Max(quantumS * (1 + 1e-8), LeastJitterInSteps * stepS) + rounding;
 
     /// <summary>
-    /// A grid from which no time differs by more than its rounding: the spread of (time - i * step) over all samples is then below one quantum.
+    /// Steps of a rounded even grid are of two neighbouring sizes at most; 9, 10 and 11 ms in one file come from the clock,
+    /// although each time alone lies within a millisecond of an even grid.
+    /// </summary>
+    private static bool HasStepsOfOneGrid(double[] times, double quantumS, double least)
+    {
+        double shortest = double.PositiveInfinity;
+        double longest = 0;
+        for (int i = 1; i < times.Length; i++)
+        {
+            double step = times[i] - times[i - 1];
+            shortest = Math.Min(shortest, step);
+            longest = Math.Max(longest, step);
+        }
+
+        return longest - shortest <= Math.Max(1.5 * quantumS, least);
+    }
+
+    /// <summary>
+    /// A grid from which no time differs by more than its rounding: the spread of (time - i * step) over all samples is then at most one quantum.
     /// Round steps and round rates are tried first, so that a log written at 128 Hz with milliseconds gives 1/128 s and not a fitted number.
     /// </summary>
     private static TimeBase? FindEven(double[] times, double mean, double quantumS, double tolerance)
     {
         int count = times.Length;
+        if (!HasStepsOfOneGrid(times, quantumS, tolerance > 1.5 * quantumS ? 2 * tolerance : 0))
+        {
+            return null;
+        }
+
         double slack = tolerance / (count - 1);
         Span<double> steps = [RoundedToQuantum(mean, quantumS), 1 / Math.Round(1 / mean), mean];
         foreach (double step in steps)
