@@ -1,0 +1,97 @@
+using Telemetry.Car;
+
+namespace Telemetry.Fatigue;
+
+/// <summary>The damage that load cycles do to one part (equation E10): S-N line, mean-stress rule and load factor in one.</summary>
+/// <remarks>
+/// The load is compression positive; what tires a part is tension, so a load is taken as a stress of the opposite sign:
+/// stress = -(stress per load) * load. A hot spot that is pulled when the part is pressed has a negative stress per load.
+/// The load factor goes on the load, range and mean alike, before the mean-stress rule: with a mean in tension that errs to more damage
+/// than a factor on the corrected range.
+/// </remarks>
+public sealed class CycleDamage
+{
+    private readonly SnCurve curve;
+    private readonly MeanStressRule rule;
+    private readonly double tensionPerLoad;
+    private readonly double rangePerLoad;
+    private readonly double ultimate;
+    private readonly double gamma;
+    private readonly double smallestRangeN;
+
+    /// <summary>Makes a part's fatigue strength ready for use.</summary>
+    /// <param name="fatigue">What the car file says.</param>
+    /// <exception cref="ArgumentException">The S-N line or the load factor is not usable, or the mean-stress rule lacks its strength or exponent.</exception>
+    public CycleDamage(FatigueDefinition fatigue)
+    {
+        ArgumentNullException.ThrowIfNull(fatigue);
+        curve = new SnCurve(fatigue.Line);
+        rule = fatigue.MeanRule;
+        if (!(fatigue.LoadFactor >= 1))
+        {
+            throw new ArgumentException($"The load factor is {fatigue.LoadFactor}; it must be at least 1.", nameof(fatigue));
+        }
+
+        if (rule is MeanStressRule.Goodman or MeanStressRule.Gerber && !(fatigue.UltimateStrength > 0))
+        {
+            throw new ArgumentException($"{rule} needs an ultimate strength above 0.", nameof(fatigue));
+        }
+
+        if (rule is MeanStressRule.Walker && !(fatigue.WalkerGamma is >= 0 and <= 1))
+        {
+            throw new ArgumentException("Walker needs a gamma from 0 to 1.", nameof(fatigue));
+        }
+
+        tensionPerLoad = -(fatigue.StressPerLoadPaPerN ?? 1) * fatigue.LoadFactor;
+        rangePerLoad = Math.Abs(tensionPerLoad);
+        ultimate = fatigue.UltimateStrength ?? double.NaN;
+        gamma = fatigue.WalkerGamma ?? double.NaN;
+        smallestRangeN = fatigue.SmallestRangeN;
+    }
+
+    /// <summary>True when the damage depends on the mean, so that it needs a zero that can be trusted.</summary>
+    public bool NeedsMean => rule != MeanStressRule.None;
+
+    /// <summary>Damage of one full cycle between two loads.</summary>
+    /// <param name="fromN">One turning point, N, compression positive.</param>
+    /// <param name="toN">The other, N.</param>
+    /// <returns>Share of the life; 0 below the cut-off or the reversal filter.</returns>
+    public double Of(double fromN, double toN)
+    {
+        double rangeN = Math.Abs(toN - fromN);
+        if (rangeN < smallestRangeN || rangeN == 0)
+        {
+            return 0;
+        }
+
+        double range = rangePerLoad * rangeN;
+        return curve.Damage(rule == MeanStressRule.None
+            ? range
+            : MeanStress.EquivalentRange(rule, range, tensionPerLoad * (fromN + toN) / 2, ultimate, gamma));
+    }
+
+    /// <summary>Miner sum over counted cycles.</summary>
+    /// <param name="cycles">Cycles of the part's load.</param>
+    /// <returns>Sum of weight times damage; 0 without cycles.</returns>
+    public double Sum(CycleCount cycles)
+    {
+        ArgumentNullException.ThrowIfNull(cycles);
+        return Sum(cycles.FromN.AsSpan(), cycles.ToN.AsSpan(), cycles.Weight.AsSpan(), gain: 1, shiftN: 0);
+    }
+
+    /// <summary>Miner sum with every load read as gain times itself plus a shift: what an error of the cell would do.</summary>
+    internal double Sum(ReadOnlySpan<double> fromN, ReadOnlySpan<double> toN, ReadOnlySpan<double> weight, double gain, double shiftN)
+    {
+        double sum = 0;
+        for (int i = 0; i < fromN.Length; i++)
+        {
+            // The filter looks at the load as it was read: an error of the gain must not let cycles in or out.
+            if (Math.Abs(toN[i] - fromN[i]) >= smallestRangeN)
+            {
+                sum += weight[i] * Of((gain * fromN[i]) + shiftN, (gain * toN[i]) + shiftN);
+            }
+        }
+
+        return sum;
+    }
+}
