@@ -49,17 +49,8 @@ internal sealed class CycleList
         Count++;
     }
 
-    public CycleList Copy(int extra)
-    {
-        CycleList copy = new(Count + extra);
-        From.CopyTo(copy.from);
-        To.CopyTo(copy.to);
-        FromIndex.CopyTo(copy.fromIndex);
-        ToIndex.CopyTo(copy.toIndex);
-        Weight.CopyTo(copy.weight);
-        copy.Count = Count;
-        return copy;
-    }
+    /// <summary>Forgets the newest entries.</summary>
+    public void Truncate(int count) => Count = Math.Min(Count, count);
 
     /// <summary>The cycles as a result; every carried turning point has index -1.</summary>
     public CycleCount ToCycleCount() => new(

@@ -35,43 +35,55 @@ public sealed record ComponentResult
     /// <summary>The component.</summary>
     public required ComponentDefinition Component { get; init; }
 
-    /// <summary>Largest compression, N; NaN when the load is not known.</summary>
+    /// <summary>Largest compression, N; 0 when it was never in compression; NaN when the load or its zero is not known.</summary>
     public required double PeakCompressionN { get; init; }
 
-    /// <summary>Largest tension as a positive number, N; 0 when it was never in tension.</summary>
+    /// <summary>Largest tension as a positive number, N; 0 when it was never in tension; NaN when the load or its zero is not known.</summary>
     public required double PeakTensionN { get; init; }
 
-    /// <summary>Time of the largest compression, s.</summary>
+    /// <summary>Time of the largest compression, s; NaN when it was never in compression.</summary>
     public required double PeakCompressionS { get; init; }
 
     /// <summary>Time of the largest tension, s; NaN when it was never in tension.</summary>
     public required double PeakTensionS { get; init; }
 
-    /// <summary>True when a peak stands at a sensor's range limit.</summary>
+    /// <summary>True when a cell that the load comes from stood at its range limit, so that peaks, cycles and damage can be larger than shown.</summary>
     public required bool PeakIsLowerBound { get; init; }
 
-    /// <summary>Smallest margin of safety of both directions, allowable / (factor * load) - 1; NaN without limits.</summary>
+    /// <summary>Smallest margin of safety of both directions, allowable / (factor * load) - 1; NaN without limits or where the part was never loaded in a direction that has one.</summary>
     public required double MarginOfSafety { get; init; }
 
     /// <summary>Counted cycles: every full and half cycle with its place in time.</summary>
     public required CycleCount Cycles { get; init; }
 
-    /// <summary>Turning points left open at the end of the run, N: to be carried into the next run of the same part.</summary>
+    /// <summary>Turning points left open at the end of the run, N, oldest first: to be carried into the next run of the same part.</summary>
+    /// <remarks>Where the load has no trusted zero, what was carried into this run, untouched.</remarks>
     public required ImmutableArray<double> ResidueN { get; init; }
 
-    /// <summary>Miner sum of this run, residue as half cycles; null when the part has no S-N line or its load is not known.</summary>
+    /// <summary>Miner sum that this run added, residue as half cycles; null when the part has no S-N line or its load is not known.</summary>
+    /// <remarks>
+    /// Cycles closed with turning points of earlier runs are in it, and the half cycles that those points made before are taken off:
+    /// <see cref="DamageBefore"/> plus this is the sum of the joined history.
+    /// </remarks>
     public required double? DamageRun { get; init; }
+
+    /// <summary>The share of the sum that the half cycles of <see cref="ResidueN"/> make, to be taken off when the next run closes them; null with <see cref="DamageRun"/>.</summary>
+    public double? ResidueDamage { get; init; }
+
+    /// <summary>Share of the run's samples in which the part's load is not known, 0 to 1: what happened there is not in peaks and cycles.</summary>
+    public double MissingShare { get; init; }
 
     /// <summary>Low and high of the damage over counting methods and over the load's uncertainty (zero, gain); null with <see cref="DamageRun"/>.</summary>
     public required DamageSpread? Spread { get; init; }
 
     /// <summary>Damage charged to each lap, in the order of the run's laps; a cycle's damage is shared equally between the laps of its two turning points.</summary>
+    /// <remarks>Sums to <see cref="DamageRun"/>; a cycle begun in an earlier run is charged to the lap that ended it. Empty without damage.</remarks>
     public required ImmutableArray<double> DamageByLap { get; init; }
 
     /// <summary>Damage before this run, from the ledger; 0 when none is kept.</summary>
     public required double DamageBefore { get; init; }
 
-    /// <summary>Constant range that does the same damage in one million cycles on the line's upper slope, N; null without a line.</summary>
+    /// <summary>Constant range that does the same damage in one million cycles on the line's upper slope, N: (sum of n S^m / 1e6)^(1/m) over plain load ranges, m = SlopeAbove; null without a line.</summary>
     public required double? EquivalentRangeN { get; init; }
 
     /// <summary>Share of the life used including this run, %: (before + run) / critical; null without a line.</summary>

@@ -107,18 +107,23 @@ public sealed class RainflowCounter
 
     /// <summary>All cycles up to now: those that have closed, in that order, then the residue as half cycles, oldest first.</summary>
     /// <remarks>Does not disturb the count, which may go on. Indices are from the first sample ever added; -1 stands for a carried turning point.</remarks>
-    public CycleCount Count() => CountWithCarried().ToCycleCount();
-
-    /// <summary>As <see cref="Count"/>, with the carried turning points told apart: the newest is -1, the one before it -2.</summary>
-    internal CycleList CountWithCarried()
+    public CycleCount Count()
     {
-        CycleList all = closed.Copy(depth);
+        int closedCount = closed.Count;
+        CycleCount all = Finish().ToCycleCount();
+        closed.Truncate(closedCount);
+        return all;
+    }
+
+    /// <summary>As <see cref="Count"/> without a copy, with the carried turning points told apart (the newest is -1); the counter must not be used afterwards.</summary>
+    internal CycleList Finish()
+    {
         for (int i = 0; i + 1 < depth; i++)
         {
-            all.Add(values[i], values[i + 1], indices[i], indices[i + 1], 0.5);
+            closed.Add(values[i], values[i + 1], indices[i], indices[i + 1], 0.5);
         }
 
-        return all;
+        return closed;
     }
 
     /// <summary>Takes any next load. One that is no turning point changes nothing that lasts, so a caller may leave such loads out, but need not.</summary>

@@ -1,0 +1,91 @@
+using System.Collections.Immutable;
+using System.Runtime.InteropServices;
+using Telemetry.Car;
+using Telemetry.WheelLoads;
+
+namespace Telemetry.Fatigue;
+
+/// <summary>The load on a part: a sum of factor times pushrod or wheel load, and how far it can be trusted.</summary>
+internal sealed record ComponentLoad
+{
+    /// <summary>N, compression of the part positive, one value a sample of the run's clock; NaN where a term has none.</summary>
+    public required ImmutableArray<double> LoadN { get; init; }
+
+    /// <summary>Why there is no load at all, or null.</summary>
+    public required string? MissingBecause { get; init; }
+
+    /// <summary>Why the load has no trusted zero, so that only its ranges hold, or null.</summary>
+    public required string? NoZeroBecause { get; init; }
+
+    /// <summary>Standard uncertainty of the load's zero, N: the terms' zeros are independent, so their squares add.</summary>
+    public required double ZeroUncertaintyN { get; init; }
+
+    /// <summary>Standard uncertainty of the load's gain, share: the largest of the terms, which errs to more.</summary>
+    public required double GainUncertainty { get; init; }
+
+    /// <summary>Forms the load of a part.</summary>
+    public static ComponentLoad Of(ImmutableArray<LoadTerm> terms, WheelLoadSet wheels)
+    {
+        string? missing = null;
+        string? noZero = wheels.Pushrods.WithheldBecause;
+        double zeroSquared = 0;
+        double gain = 0;
+        foreach (LoadTerm term in terms)
+        {
+            if (Signal(term, wheels).IsDefaultOrEmpty)
+            {
+                missing ??= $"The log has no {Describe(term.Source)} of {term.Corner.Code()}.";
+                continue;
+            }
+
+            Zero.CornerZero zero = wheels.Pushrods.Zeros[term.Corner];
+            if (zero.Source == Zero.ZeroSource.None)
+            {
+                noZero ??= $"The load cell {term.Corner.Code()} has no zero.";
+            }
+
+            RatioCurve ratio = wheels.Run.Car.Suspension[term.Corner.Axle()].InstallationRatio;
+            bool isWheel = term.Source == LoadSource.WheelLoad;
+            double scale = Math.Abs(term.Factor) * (isWheel ? ratio.Points.Max(point => point.Ratio) : 1);
+            double zeroN = scale * zero.StandardUncertaintyN;
+            zeroSquared += double.IsFinite(zeroN) ? zeroN * zeroN : 0;
+            double cellGain = wheels.Run.Car.Mapping(ChannelRoles.PushrodLoad(term.Corner))?.GainUncertainty ?? 0;
+            gain = Math.Max(gain, isWheel ? double.Hypot(cellGain, ratio.RelativeUncertainty) : cellGain);
+        }
+
+        return new()
+        {
+            LoadN = missing is null ? Sum(terms, wheels) : [],
+            MissingBecause = missing,
+            NoZeroBecause = noZero,
+            ZeroUncertaintyN = Math.Sqrt(zeroSquared),
+            GainUncertainty = gain,
+        };
+    }
+
+    private static ImmutableArray<double> Sum(ImmutableArray<LoadTerm> terms, WheelLoadSet wheels)
+    {
+        if (terms.Length == 1 && terms[0].Factor == 1)
+        {
+            return Signal(terms[0], wheels);
+        }
+
+        double[] load = new double[Signal(terms[0], wheels).Length];
+        foreach (LoadTerm term in terms)
+        {
+            ReadOnlySpan<double> signal = Signal(term, wheels).AsSpan();
+            double factor = term.Factor;
+            for (int i = 0; i < load.Length; i++)
+            {
+                load[i] += factor * signal[i];
+            }
+        }
+
+        return ImmutableCollectionsMarshal.AsImmutableArray(load);
+    }
+
+    private static ImmutableArray<double> Signal(LoadTerm term, WheelLoadSet wheels) =>
+        term.Source == LoadSource.WheelLoad ? wheels.LoadN[term.Corner] : wheels.Pushrods.PushrodLoadN[term.Corner];
+
+    private static string Describe(LoadSource source) => source == LoadSource.WheelLoad ? "wheel load" : "pushrod load";
+}

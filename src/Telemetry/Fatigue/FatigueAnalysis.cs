@@ -1,0 +1,148 @@
+using System.Collections.Immutable;
+using System.Globalization;
+using System.Text;
+using Telemetry.Car;
+using Telemetry.Runs;
+using Telemetry.WheelLoads;
+
+namespace Telemetry.Fatigue;
+
+/// <summary>Peaks, cycles, damage and verdict of every component of the car file (equations E9 to E11).</summary>
+public static class FatigueAnalysis
+{
+    /// <summary>Counts and judges the loads of a run.</summary>
+    /// <param name="wheels">Loads of the run, unfiltered and at the full rate.</param>
+    /// <param name="before">What earlier runs did to the parts.</param>
+    /// <param name="options">Choices that the car file does not make.</param>
+    /// <returns>One entry a component, in the order of the car file. With low-passed loads nothing is counted and the reason given.</returns>
+    /// <exception cref="ArgumentException">A component's S-N line cannot be used; the car file's check finds it first.</exception>
+    public static FatigueResult From(WheelLoadSet wheels, DamageHistory before, FatigueOptions options)
+    {
+        ArgumentNullException.ThrowIfNull(wheels);
+        ArgumentNullException.ThrowIfNull(before);
+        ArgumentNullException.ThrowIfNull(options);
+
+        ImmutableArray<ComponentDefinition> components = wheels.Run.Car.Components;
+        if (wheels.Pushrods.IsLowPassed)
+        {
+            const string Reason = "The pushrod loads were low-passed before they were recorded: peaks and cycles are cut off, so none are given. Log the cells unfiltered.";
+            return new()
+            {
+                Components = [.. components.Select(component => NotCounted(component, before.Of(component.Id), Reason))],
+                WithheldBecause = Reason,
+            };
+        }
+
+        // Parts that see the same load with the same filter and history share one count.
+        string[] keys = [.. components.Select(component => Key(component, before.Of(component.Id)))];
+        string[] loads = [.. keys.Distinct()];
+        LoadCount[] counts = new LoadCount[loads.Length];
+        Parallel.For(0, loads.Length, i =>
+        {
+            ComponentDefinition component = components[Array.IndexOf(keys, loads[i])];
+            counts[i] = LoadCount.Of(component.Load, component.Fatigue?.SmallestRangeN ?? 0, before.Of(component.Id).ResidueN, wheels, options);
+        });
+
+        ComponentResult[] results = new ComponentResult[components.Length];
+        Parallel.For(0, components.Length, i =>
+            results[i] = Judge(components[i], counts[Array.IndexOf(loads, keys[i])], before.Of(components[i].Id), wheels.Run, options));
+        return new() { Components = [.. results], WithheldBecause = null };
+    }
+
+    private static string Key(ComponentDefinition component, ComponentHistory before)
+    {
+        StringBuilder key = new();
+        foreach (LoadTerm term in component.Load)
+        {
+            key.Append(CultureInfo.InvariantCulture, $"{term.Source} {term.Corner} {term.Factor:R};");
+        }
+
+        key.Append(CultureInfo.InvariantCulture, $"{component.Fatigue?.SmallestRangeN ?? 0:R};");
+        foreach (double point in before.ResidueN)
+        {
+            key.Append(CultureInfo.InvariantCulture, $"{point:R} ");
+        }
+
+        return key.ToString();
+    }
+
+    private static ComponentResult Judge(ComponentDefinition component, LoadCount count, ComponentHistory before, Run run, FatigueOptions options)
+    {
+        ComponentLoad load = count.Load;
+        if (load.MissingBecause is { } missing)
+        {
+            return NotCounted(component, before, missing);
+        }
+
+        if (count.Peaks.HighestIndex < 0)
+        {
+            return NotCounted(component, before, "The load cells that this part needs gave no reading in the whole run.");
+        }
+
+        ReadOnlySpan<double> samples = load.LoadN.AsSpan();
+        bool hasZero = load.NoZeroBecause is null;
+        double highest = samples[count.Peaks.HighestIndex];
+        double lowest = samples[count.Peaks.LowestIndex];
+        CycleDamage? model = component.Fatigue is { } fatigue ? new CycleDamage(fatigue) : null;
+        ComponentDamage? damage = model is not null && (hasZero || !model.NeedsMean)
+            ? ComponentDamage.Of(model, count, before, run.Laps, options.CoverageFactor)
+            : null;
+
+        ComponentResult result = new()
+        {
+            Component = component,
+            PeakCompressionN = hasZero ? Math.Max(0, highest) : double.NaN,
+            PeakTensionN = hasZero ? Math.Max(0, -lowest) : double.NaN,
+            PeakCompressionS = hasZero && highest > 0 ? run.Clock.At(count.Peaks.HighestIndex) : double.NaN,
+            PeakTensionS = hasZero && lowest < 0 ? run.Clock.At(count.Peaks.LowestIndex) : double.NaN,
+            PeakIsLowerBound = count.IsLowerBound,
+            MarginOfSafety = hasZero ? Margins.Smallest(component, Math.Max(0, highest), Math.Max(0, -lowest)) : double.NaN,
+            Cycles = count.Result,
+            ResidueN = count.ResidueN,
+            DamageRun = damage?.Run,
+            ResidueDamage = damage?.Residue,
+            MissingShare = (double)count.Peaks.Missing / samples.Length,
+            Spread = damage?.Spread,
+            DamageByLap = damage?.ByLap ?? [],
+            DamageBefore = before.Damage,
+            EquivalentRangeN = component.Fatigue is { } line ? EquivalentLoad.Range(count.Result, line.Line.SlopeAbove, options.EquivalentCycles) : null,
+            LifeUsedPct = damage is null ? null : 100 * (before.Damage + damage.Run) / component.Fatigue!.CriticalDamage,
+            Verdict = ComponentVerdict.Unknown,
+            Reasons = [],
+        };
+        return ComponentJudgement.Of(result, load.NoZeroBecause, IsSpike(samples, count.Peaks, run, highest, lowest), options);
+    }
+
+    private static bool IsSpike(ReadOnlySpan<double> samples, LoadPeaks peaks, Run run, double highest, double lowest) =>
+        (highest > 0 && LoadPeaks.IsLoneSpike(samples, peaks.HighestIndex, run.Clock.RateHz))
+        || (lowest < 0 && LoadPeaks.IsLoneSpike(samples, peaks.LowestIndex, run.Clock.RateHz));
+
+    private static ComponentResult NotCounted(ComponentDefinition component, ComponentHistory before, string reason)
+    {
+        double? usedPct = component.Fatigue is { } fatigue && before.Damage > 0 ? 100 * before.Damage / fatigue.CriticalDamage : null;
+        bool isUsedUp = usedPct >= 100;
+        return new()
+        {
+            Component = component,
+            PeakCompressionN = double.NaN,
+            PeakTensionN = double.NaN,
+            PeakCompressionS = double.NaN,
+            PeakTensionS = double.NaN,
+            PeakIsLowerBound = false,
+            MarginOfSafety = double.NaN,
+            Cycles = new([], [], [], [], []),
+            ResidueN = before.ResidueN,
+            DamageRun = null,
+            Spread = null,
+            DamageByLap = [],
+            DamageBefore = before.Damage,
+            EquivalentRangeN = null,
+            LifeUsedPct = null,
+            MissingShare = 1,
+            Verdict = isUsedUp ? ComponentVerdict.Retire : ComponentVerdict.Unknown,
+            Reasons = isUsedUp
+                ? [string.Create(CultureInfo.InvariantCulture, $"Its life was used up before this run ({usedPct:0.#} %): retire it."), reason]
+                : [reason, "This run is not in its life: add it by hand if the part ran."],
+        };
+    }
+}

@@ -1,0 +1,82 @@
+using System.Collections.Immutable;
+using Telemetry.Car;
+using Telemetry.WheelLoads;
+
+namespace Telemetry.Fatigue;
+
+/// <summary>The cycles of one load, shared by all parts that see it: peaks, the joined count, and the same run counted by other methods.</summary>
+internal sealed record LoadCount
+{
+    /// <summary>The load itself.</summary>
+    public required ComponentLoad Load { get; init; }
+
+    /// <summary>Where its peaks are.</summary>
+    public required LoadPeaks Peaks { get; init; }
+
+    /// <summary>True when a cell of the load stood at its range limit.</summary>
+    public required bool IsLowerBound { get; init; }
+
+    /// <summary>Turning points that were carried in and joined, N, oldest first.</summary>
+    public required ImmutableArray<double> CarriedN { get; init; }
+
+    /// <summary>Cycles as counted, carried turning points told apart by their index.</summary>
+    public required CycleList Cycles { get; init; }
+
+    /// <summary>The same as a result.</summary>
+    public required CycleCount Result { get; init; }
+
+    /// <summary>Open turning points after the run, N.</summary>
+    public required ImmutableArray<double> ResidueN { get; init; }
+
+    /// <summary>The run on its own by four-point counting, residue as half cycles.</summary>
+    public required CycleList FourPoint { get; init; }
+
+    /// <summary>How many of <see cref="FourPoint"/> are closed; the rest are the residue's half cycles.</summary>
+    public required int FourPointClosed { get; init; }
+
+    /// <summary>What the residue adds when the run is repeated for ever.</summary>
+    public required CycleList Repeated { get; init; }
+
+    /// <summary>The run on its own by simple ranges.</summary>
+    public required CycleList SimpleRanges { get; init; }
+
+    /// <summary>Counts one load.</summary>
+    /// <param name="terms">The load.</param>
+    /// <param name="smallestRangeN">Reversal filter, N.</param>
+    /// <param name="carriedN">Residue of earlier runs; left alone when the load has no trusted zero, because the step from run to run would be a cycle that never was.</param>
+    /// <param name="wheels">Loads of the run.</param>
+    /// <param name="options">Choices.</param>
+    public static LoadCount Of(ImmutableArray<LoadTerm> terms, double smallestRangeN, ImmutableArray<double> carriedN, WheelLoadSet wheels, FatigueOptions options)
+    {
+        ComponentLoad load = ComponentLoad.Of(terms, wheels);
+        ReadOnlySpan<double> samples = load.LoadN.AsSpan();
+        ImmutableArray<double> joined = load.NoZeroBecause is null ? carriedN : [];
+        RainflowCounter counter = new(smallestRangeN, joined.AsSpan());
+        counter.Add(samples);
+        ImmutableArray<double> residue = load.NoZeroBecause is null ? counter.Residue : carriedN;
+        CycleList cycles = counter.Finish();
+
+        double[] reversals = OtherCounts.Reversals(samples, smallestRangeN);
+        CycleList fourPoint = OtherCounts.FourPoint(reversals, out double[] open);
+        bool isLowerBound = false;
+        foreach (LoadTerm term in terms)
+        {
+            isLowerBound |= LoadPeaks.StandsAtRangeEnd(wheels.Run, term.Corner, options.RangeEndShare, 0, samples.Length);
+        }
+
+        return new()
+        {
+            Load = load,
+            Peaks = LoadPeaks.Of(samples),
+            IsLowerBound = isLowerBound,
+            CarriedN = joined,
+            Cycles = cycles,
+            Result = cycles.ToCycleCount(),
+            ResidueN = residue,
+            FourPoint = fourPoint,
+            FourPointClosed = fourPoint.Count - Math.Max(0, open.Length - 1),
+            Repeated = OtherCounts.RepeatedResidue(open),
+            SimpleRanges = OtherCounts.SimpleRanges(reversals),
+        };
+    }
+}
