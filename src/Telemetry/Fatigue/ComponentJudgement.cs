@@ -1,4 +1,5 @@
 using Telemetry.Car;
+using Telemetry.Kerbs;
 
 namespace Telemetry.Fatigue;
 
@@ -72,7 +73,7 @@ internal static class ComponentJudgement
 
     private static void JudgeDirection(string direction, double peakN, double timeS, double? limitN, ComponentDefinition part, List<(ComponentVerdict, string)> findings)
     {
-        double margin = Margins.Of(limitN, part.LimitFactor, peakN);
+        double margin = LimitMargin.Of(limitN, part.LimitFactor, peakN);
         if (limitN is { } limit && margin < 0)
         {
             findings.Add((ComponentVerdict.Retire, Say($"Peak {direction} {KiloNewton(part.LimitFactor * peakN)}{WithFactor(part)} at {timeS:0.00} s is past the limit of {KiloNewton(limit)} (margin {margin:+0.00;-0.00}): retire it.")));

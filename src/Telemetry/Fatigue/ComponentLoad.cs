@@ -32,7 +32,7 @@ internal sealed record ComponentLoad
         double gain = 0;
         foreach (LoadTerm term in terms)
         {
-            if (Signal(term, wheels).IsDefaultOrEmpty)
+            if (term.Signal(wheels).IsDefaultOrEmpty)
             {
                 missing ??= $"The log has no {Describe(term.Source)} of {term.Corner.Code()}.";
                 continue;
@@ -65,27 +65,16 @@ internal sealed record ComponentLoad
 
     private static ImmutableArray<double> Sum(ImmutableArray<LoadTerm> terms, WheelLoadSet wheels)
     {
+        ImmutableArray<double> first = terms[0].Signal(wheels);
         if (terms.Length == 1 && terms[0].Factor == 1)
         {
-            return Signal(terms[0], wheels);
+            return first;
         }
 
-        double[] load = new double[Signal(terms[0], wheels).Length];
-        foreach (LoadTerm term in terms)
-        {
-            ReadOnlySpan<double> signal = Signal(term, wheels).AsSpan();
-            double factor = term.Factor;
-            for (int i = 0; i < load.Length; i++)
-            {
-                load[i] += factor * signal[i];
-            }
-        }
-
+        double[] load = new double[first.Length];
+        LoadTerms.Sum(terms, wheels, 0, load);
         return ImmutableCollectionsMarshal.AsImmutableArray(load);
     }
-
-    private static ImmutableArray<double> Signal(LoadTerm term, WheelLoadSet wheels) =>
-        term.Source == LoadSource.WheelLoad ? wheels.LoadN[term.Corner] : wheels.Pushrods.PushrodLoadN[term.Corner];
 
     private static string Describe(LoadSource source) => source == LoadSource.WheelLoad ? "wheel load" : "pushrod load";
 }

@@ -2,6 +2,7 @@ using System.Collections.Immutable;
 using System.Globalization;
 using System.Text;
 using Telemetry.Car;
+using Telemetry.Kerbs;
 using Telemetry.Runs;
 using Telemetry.WheelLoads;
 
@@ -96,7 +97,7 @@ public static class FatigueAnalysis
             PeakCompressionS = hasZero && highest > 0 ? run.Clock.At(count.Peaks.HighestIndex) : double.NaN,
             PeakTensionS = hasZero && lowest < 0 ? run.Clock.At(count.Peaks.LowestIndex) : double.NaN,
             PeakIsLowerBound = count.IsLowerBound,
-            MarginOfSafety = hasZero ? Margins.Smallest(component, Math.Max(0, highest), Math.Max(0, -lowest)) : double.NaN,
+            MarginOfSafety = hasZero ? LimitMargin.Smallest(component, Math.Max(0, highest), Math.Max(0, -lowest)) : double.NaN,
             Cycles = count.Result,
             ResidueN = count.ResidueN,
             DamageRun = damage?.Run,
@@ -114,8 +115,8 @@ public static class FatigueAnalysis
     }
 
     private static bool IsSpike(ReadOnlySpan<double> samples, LoadPeaks peaks, Run run, double highest, double lowest) =>
-        (highest > 0 && LoadPeaks.IsLoneSpike(samples, peaks.HighestIndex, run.Clock.RateHz))
-        || (lowest < 0 && LoadPeaks.IsLoneSpike(samples, peaks.LowestIndex, run.Clock.RateHz));
+        (highest > 0 && CellReading.IsLoneSpike(samples, peaks.HighestIndex, run.Clock.RateHz))
+        || (lowest < 0 && CellReading.IsLoneSpike(samples, peaks.LowestIndex, run.Clock.RateHz));
 
     private static ComponentResult NotCounted(ComponentDefinition component, ComponentHistory before, string reason)
     {

@@ -1,5 +1,6 @@
 using System.Collections.Immutable;
 using Telemetry.Car;
+using Telemetry.Kerbs;
 using Telemetry.WheelLoads;
 
 namespace Telemetry.Fatigue;
@@ -61,7 +62,7 @@ internal sealed record LoadCount
         bool isLowerBound = false;
         foreach (LoadTerm term in terms)
         {
-            isLowerBound |= LoadPeaks.StandsAtRangeEnd(wheels.Run, term.Corner, options.RangeEndShare, 0, samples.Length);
+            isLowerBound |= CellReading.StandsAtRangeEnd(wheels.Run, term.Corner, options.RangeEndShare, 0, samples.Length);
         }
 
         return new()

@@ -1,17 +1,8 @@
-using Telemetry.Car;
-using Telemetry.Runs;
-
 namespace Telemetry.Fatigue;
 
-/// <summary>Largest push and pull of a load, where they stand, and whether they can be believed.</summary>
+/// <summary>Largest push and pull of a load, where they stand, and how much is missing.</summary>
 internal readonly record struct LoadPeaks
 {
-    /// <summary>A spike stands this many times further out than its four neighbours are apart: no part with mass moves like that.</summary>
-    private const double SpikeRatio = 4;
-
-    /// <summary>Below this logging rate one sample can hold a whole strike, so a lone sample proves nothing, Hz.</summary>
-    private const double SpikeLowestRateHz = 400;
-
     /// <summary>Sample of the largest load; -1 when there is none.</summary>
     public required int HighestIndex { get; init; }
 
@@ -52,49 +43,5 @@ internal readonly record struct LoadPeaks
         }
 
         return new() { HighestIndex = highest, LowestIndex = lowest, Missing = missing };
-    }
-
-    /// <summary>True when the sample stands alone, far from its two neighbours on each side: more like a spike in the wiring than a load.</summary>
-    public static bool IsLoneSpike(ReadOnlySpan<double> load, int index, double rateHz)
-    {
-        if (index < 2 || index + 2 >= load.Length || rateHz < SpikeLowestRateHz)
-        {
-            return false;
-        }
-
-        double low = Math.Min(Math.Min(load[index - 2], load[index - 1]), Math.Min(load[index + 1], load[index + 2]));
-        double high = Math.Max(Math.Max(load[index - 2], load[index - 1]), Math.Max(load[index + 1], load[index + 2]));
-        double out1 = Math.Max(load[index] - high, low - load[index]);
-
-        // NaN among the neighbours makes every comparison false: beside a gap nothing is claimed.
-        return out1 > SpikeRatio * (high - low) && out1 > 0;
-    }
-
-    /// <summary>True when the reading of a cell stands at an end of its range in some sample, so that the real load went further.</summary>
-    /// <param name="run">The run; the reading is taken before the zero was removed.</param>
-    /// <param name="corner">The cell.</param>
-    /// <param name="endShare">How near counts as at the end, share of the range.</param>
-    /// <param name="from">First sample to look at.</param>
-    /// <param name="to">One past the last.</param>
-    public static bool StandsAtRangeEnd(Run run, Corner corner, double endShare, int from, int to)
-    {
-        ChannelRole role = ChannelRoles.PushrodLoad(corner);
-        if (run.Car.Mapping(role)?.Range is not { } range || !run.Has(role))
-        {
-            return false;
-        }
-
-        double margin = endShare * (range.High - range.Low);
-        double high = range.High - margin;
-        double low = range.Low + margin;
-        foreach (double reading in run.OnClock(role)[from..to])
-        {
-            if (reading >= high || reading <= low)
-            {
-                return true;
-            }
-        }
-
-        return false;
     }
 }

@@ -1,9 +1,9 @@
 using Telemetry.Car;
 
-namespace Telemetry.Fatigue;
+namespace Telemetry.Kerbs;
 
 /// <summary>Margin of safety against the limits that the designer gave (equation E11): allowable / (factor * load) - 1; below 0 means exceeded.</summary>
-public static class Margins
+public static class LimitMargin
 {
     /// <summary>Margin of one direction.</summary>
     /// <param name="limitN">Allowable, N, as a positive number; null when none was given.</param>

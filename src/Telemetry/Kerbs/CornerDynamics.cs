@@ -1,0 +1,131 @@
+using System.Collections.Immutable;
+using Telemetry.Car;
+using Telemetry.Platform;
+using Telemetry.Runs;
+using Telemetry.WheelLoads;
+
+namespace Telemetry.Kerbs;
+
+/// <summary>What the road does to one corner: the load without its quasi-static part, how steeply it rises, and how much of both the quiet road makes.</summary>
+/// <remarks>
+/// Steepness is divided by the square root of the speed: a road whose displacement spectrum falls with the square of the wave number
+/// (ISO 8608) moves the wheel as white noise in velocity, with a variance that grows with speed. So one threshold holds in slow and in fast places.
+/// </remarks>
+internal sealed class CornerDynamics
+{
+    /// <summary>One sample in so many is enough for a median; a prime, so that nothing periodic falls in step with it.</summary>
+    private const int ScatterStride = 7;
+
+    /// <summary>Makes the median absolute deviation of normal values their standard deviation: 1 / 0.6745.</summary>
+    private const double NormalMad = 1.4826;
+
+    private CornerDynamics(Corner corner, double[] dynamicN, double[] steepness, double scatterN, double quietSteepness, double smallestN)
+    {
+        Corner = corner;
+        DynamicN = dynamicN;
+        Steepness = steepness;
+        ScatterN = scatterN;
+        QuietSteepness = quietSteepness;
+        SmallestN = smallestN;
+    }
+
+    public Corner Corner { get; }
+
+    /// <summary>Load minus quasi-static part, N; NaN in gaps and while the car does not run.</summary>
+    public double[] DynamicN { get; }
+
+    /// <summary>Slope of the load over the square root of speed, N/s per root of m/s; NaN near gaps and while the car does not run.</summary>
+    public double[] Steepness { get; }
+
+    /// <summary>Robust scatter of the dynamic load while running, N; NaN when the corner never ran with a load.</summary>
+    public double ScatterN { get; }
+
+    /// <summary>Robust scatter of the steepness.</summary>
+    public double QuietSteepness { get; }
+
+    /// <summary>Smallest height of a strike, N.</summary>
+    public double SmallestN { get; }
+
+    public static CornerDynamics Of(WheelLoadSet wheels, Corner corner, KerbOptions options)
+    {
+        Run run = wheels.Run;
+        ImmutableArray<double> load = wheels.Pushrods.PushrodLoadN[corner];
+        if (load.IsDefaultOrEmpty)
+        {
+            return new(corner, [], [], double.NaN, double.NaN, double.NaN);
+        }
+
+        double[] dynamic = new double[load.Length];
+        QuasiStaticLoad.Of(load.AsSpan(), run.Clock.StepS, options.BlockS, options.WindowS).Subtract(load.AsSpan(), dynamic);
+        LeaveOutStandstill(wheels, options, dynamic);
+        double scatter = NormalMad * MedianMagnitude(dynamic, dynamic);
+        double smallest = Math.Max(options.HeightMultiple * scatter, options.SmallestShareOfLoad * MedianMagnitude(load.AsSpan(), dynamic));
+
+        double[] steepness = DamperVelocity.Of(WithoutSpikes(dynamic, scatter, run.Clock.RateHz), run.Clock.StepS, options.SlopeSpanS);
+        ReadOnlySpan<double> speed = run.OnClock(ChannelRole.Speed);
+        for (int i = 0; i < speed.Length; i++)
+        {
+            // In a gap of the speed the slowest running speed stands for it, which errs to finding a strike.
+            steepness[i] /= Math.Sqrt(speed[i] > options.RunningMps ? speed[i] : options.RunningMps);
+        }
+
+        return new(corner, dynamic, steepness, scatter, NormalMad * MedianMagnitude(steepness, steepness), smallest);
+    }
+
+    private static void LeaveOutStandstill(WheelLoadSet wheels, KerbOptions options, double[] dynamic)
+    {
+        ReadOnlySpan<double> speed = wheels.Run.OnClock(ChannelRole.Speed);
+        for (int i = 0; i < speed.Length; i++)
+        {
+            // A gap in the speed alone does not hide a strike.
+            if (speed[i] <= options.RunningMps)
+            {
+                dynamic[i] = double.NaN;
+            }
+        }
+
+        foreach (Zero.StandstillWindow window in wheels.Pushrods.Windows)
+        {
+            dynamic.AsSpan(window.StartIndex..window.EndIndex).Fill(double.NaN);
+        }
+    }
+
+    /// <summary>The load for the slopes alone: a lone spike would make the steepest slope of the run. The load itself keeps it.</summary>
+    private static double[] WithoutSpikes(double[] dynamic, double scatterN, double rateHz)
+    {
+        double[] clean = dynamic;
+        for (int i = 1; i + 1 < dynamic.Length; i++)
+        {
+            double before = dynamic[i] - dynamic[i - 1];
+            double after = dynamic[i] - dynamic[i + 1];
+            if (before * after > scatterN * scatterN && CellReading.IsLoneSpike(dynamic, i, rateHz))
+            {
+                if (ReferenceEquals(clean, dynamic))
+                {
+                    clean = [.. dynamic];
+                }
+
+                clean[i] = (dynamic[i - 1] + dynamic[i + 1]) / 2;
+            }
+        }
+
+        return clean;
+    }
+
+    /// <summary>Median of the magnitudes where the car runs.</summary>
+    private static double MedianMagnitude(ReadOnlySpan<double> values, ReadOnlySpan<double> running)
+    {
+        List<double> magnitudes = new((values.Length / ScatterStride) + 1);
+        for (int i = 0; i < values.Length; i += ScatterStride)
+        {
+            if (double.IsFinite(running[i]))
+            {
+                magnitudes.Add(Math.Abs(values[i]));
+            }
+        }
+
+        magnitudes.Sort();
+        int count = magnitudes.Count;
+        return count == 0 ? double.NaN : (magnitudes[(count - 1) / 2] + magnitudes[count / 2]) / 2;
+    }
+}

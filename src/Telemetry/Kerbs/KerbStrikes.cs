@@ -1,0 +1,81 @@
+using System.Runtime.InteropServices;
+using Telemetry.Car;
+using Telemetry.Runs;
+using Telemetry.WheelLoads;
+
+namespace Telemetry.Kerbs;
+
+/// <summary>Finds and measures kerb strikes (equation E8).</summary>
+public static class KerbStrikes
+{
+    /// <summary>All strikes of a run, paired front to rear and grouped into kerbs.</summary>
+    /// <param name="wheels">Loads of the run, unfiltered and at the full rate.</param>
+    /// <param name="options">Choices.</param>
+    /// <returns>No strikes and the reason when the loads were low-passed before they were recorded.</returns>
+    public static KerbResult From(WheelLoadSet wheels, KerbOptions options)
+    {
+        ArgumentNullException.ThrowIfNull(wheels);
+        ArgumentNullException.ThrowIfNull(options);
+        if (wheels.Pushrods.IsLowPassed)
+        {
+            return new()
+            {
+                Strikes = [],
+                Kerbs = [],
+                ThresholdN = PerCorner.Of(_ => double.NaN),
+                QuietScatterN = PerCorner.Of(_ => double.NaN),
+                WithheldBecause = "The pushrod loads were low-passed before they were recorded: the peaks of kerb strikes are cut off. Log the cells unfiltered.",
+            };
+        }
+
+        Run run = wheels.Run;
+        var dynamics = new CornerDynamics[4];
+        var candidates = new List<StrikeCandidate>[4];
+        Parallel.For(0, 4, c =>
+        {
+            dynamics[c] = CornerDynamics.Of(wheels, (Corner)c, options);
+            candidates[c] = StrikeCandidate.Find(dynamics[c], run.Clock.StepS, options);
+        });
+
+        List<StrikeCandidate> selected = StrikeSelection.Of(candidates, run, options);
+        KerbStrike[] strikes = new KerbStrike[selected.Count];
+        for (int i = 0; i < strikes.Length; i++)
+        {
+            strikes[i] = StrikeMeasure.Of(selected[i], dynamics[(int)selected[i].Corner], wheels, options) with { Number = i + 1 };
+        }
+
+        Pair(selected, strikes, run, options);
+        (strikes, List<Kerb> kerbs) = KerbGroups.Of(strikes, run, options);
+        return new()
+        {
+            Strikes = ImmutableCollectionsMarshal.AsImmutableArray(strikes),
+            Kerbs = [.. kerbs],
+            ThresholdN = PerCorner.Of(corner => dynamics[(int)corner].SmallestN),
+            QuietScatterN = PerCorner.Of(corner => dynamics[(int)corner].ScatterN),
+            WithheldBecause = null,
+        };
+    }
+
+    /// <summary>Each front strike takes the first free rear strike that lies a wheelbase later.</summary>
+    private static void Pair(List<StrikeCandidate> selected, KerbStrike[] strikes, Run run, KerbOptions options)
+    {
+        for (int front = 0; front < strikes.Length; front++)
+        {
+            if (selected[front].Corner.Axle() != Axle.Front)
+            {
+                continue;
+            }
+
+            Corner rearCorner = StrikeSelection.OtherAxle(selected[front].Corner);
+            for (int rear = 0; rear < strikes.Length; rear++)
+            {
+                if (selected[rear].Corner == rearCorner && strikes[rear].PairedWith == 0 && StrikeSelection.IsPair(selected[front], selected[rear], run, options))
+                {
+                    strikes[front] = strikes[front] with { PairedWith = rear + 1 };
+                    strikes[rear] = strikes[rear] with { PairedWith = front + 1 };
+                    break;
+                }
+            }
+        }
+    }
+}

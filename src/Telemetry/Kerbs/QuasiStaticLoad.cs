@@ -1,0 +1,123 @@
+namespace Telemetry.Kerbs;
+
+/// <summary>The slow part of a load: what braking, cornering and speed do, without what the road does.</summary>
+/// <remarks>
+/// A running median of block medians. It follows any steady rise or fall exactly and does not move for a pulse shorter than half its window,
+/// so that a strike cannot pull up the ground that it is measured from (J. W. Tukey, Exploratory Data Analysis, 1977, running medians; from memory).
+/// </remarks>
+internal sealed class QuasiStaticLoad
+{
+    private readonly double[] levels;
+    private readonly int blockLength;
+
+    private QuasiStaticLoad(double[] levels, int blockLength)
+    {
+        this.levels = levels;
+        this.blockLength = blockLength;
+    }
+
+    /// <summary>Finds the slow part of a load.</summary>
+    /// <param name="load">Samples; what is not finite is left out.</param>
+    /// <param name="stepS">Time between samples, s.</param>
+    /// <param name="blockS">Length of a block, s; at least one sample.</param>
+    /// <param name="windowS">Length of the window, s; at least three blocks.</param>
+    public static QuasiStaticLoad Of(ReadOnlySpan<double> load, double stepS, double blockS, double windowS)
+    {
+        int length = Math.Max(1, (int)Math.Round(blockS / stepS));
+        int half = Math.Max(1, (int)Math.Round(windowS / (length * stepS) / 2));
+        double[] medians = BlockMedians(load, length);
+        return new(RunningMedian(medians, half), length);
+    }
+
+    /// <summary>Takes the slow part off a load.</summary>
+    /// <param name="load">Samples.</param>
+    /// <param name="dynamic">Receives sample minus slow part; NaN where either is unknown.</param>
+    public void Subtract(ReadOnlySpan<double> load, Span<double> dynamic)
+    {
+        double centre = (blockLength - 1) / 2.0;
+        for (int block = 0; block < levels.Length; block++)
+        {
+            int from = block * blockLength;
+            int to = Math.Min(from + blockLength, load.Length);
+            double here = levels[block];
+            double before = block > 0 && double.IsFinite(levels[block - 1]) ? levels[block - 1] : here;
+            double after = block + 1 < levels.Length && double.IsFinite(levels[block + 1]) ? levels[block + 1] : here;
+            for (int i = from; i < to; i++)
+            {
+                // Straight lines between the middles of the blocks.
+                double along = (i - from - centre) / blockLength;
+                double level = along < 0 ? here + (along * (here - before)) : here + (along * (after - here));
+                dynamic[i] = load[i] - level;
+            }
+        }
+    }
+
+    private static double[] BlockMedians(ReadOnlySpan<double> load, int length)
+    {
+        double[] medians = new double[(load.Length + length - 1) / length];
+        double[] block = new double[length];
+        for (int b = 0; b < medians.Length; b++)
+        {
+            int count = 0;
+            int to = Math.Min((b + 1) * length, load.Length);
+            for (int i = b * length; i < to; i++)
+            {
+                if (double.IsFinite(load[i]))
+                {
+                    block[count++] = load[i];
+                }
+            }
+
+            Span<double> found = block.AsSpan(0, count);
+            found.Sort();
+            medians[b] = count == 0 ? double.NaN : (found[(count - 1) / 2] + found[count / 2]) / 2;
+        }
+
+        return medians;
+    }
+
+    private static double[] RunningMedian(double[] values, int half)
+    {
+        double[] result = new double[values.Length];
+        List<double> window = new((2 * half) + 1);
+        for (int i = 0; i < Math.Min(half, values.Length); i++)
+        {
+            Insert(window, values[i]);
+        }
+
+        for (int i = 0; i < values.Length; i++)
+        {
+            if (i + half < values.Length)
+            {
+                Insert(window, values[i + half]);
+            }
+
+            if (i - half - 1 >= 0)
+            {
+                Remove(window, values[i - half - 1]);
+            }
+
+            int count = window.Count;
+            result[i] = count == 0 || double.IsNaN(values[i]) ? double.NaN : (window[(count - 1) / 2] + window[count / 2]) / 2;
+        }
+
+        return result;
+    }
+
+    private static void Insert(List<double> sorted, double value)
+    {
+        if (!double.IsNaN(value))
+        {
+            int at = sorted.BinarySearch(value);
+            sorted.Insert(at < 0 ? ~at : at, value);
+        }
+    }
+
+    private static void Remove(List<double> sorted, double value)
+    {
+        if (!double.IsNaN(value))
+        {
+            sorted.RemoveAt(sorted.BinarySearch(value));
+        }
+    }
+}

@@ -1,0 +1,73 @@
+using Telemetry.Car;
+
+namespace Telemetry.Kerbs;
+
+/// <summary>A stretch of one corner's load that rises more steeply than the quiet road makes it rise: perhaps a strike.</summary>
+/// <param name="Corner">The wheel.</param>
+/// <param name="FromIndex">First steep sample.</param>
+/// <param name="ToIndex">One past the last sample that can hold the peak.</param>
+/// <param name="PeakIndex">Sample of the largest dynamic load.</param>
+/// <param name="PeakN">That load, N.</param>
+/// <param name="Steepness">Steepest rise, in the unit of <see cref="CornerDynamics.Steepness"/>.</param>
+/// <param name="IsStrong">True when it stands for itself.</param>
+internal sealed record StrikeCandidate(Corner Corner, int FromIndex, int ToIndex, int PeakIndex, double PeakN, double Steepness, bool IsStrong)
+{
+    /// <summary>A load is over its peak this long after its last steep rise, s: half of the longest single pulse.</summary>
+    private const double RiseS = 0.04;
+
+    /// <summary>All candidates of a corner in time order; rises that follow each other within the gap are one.</summary>
+    public static List<StrikeCandidate> Find(CornerDynamics dynamics, double stepS, KerbOptions options)
+    {
+        List<StrikeCandidate> found = [];
+        ReadOnlySpan<double> slope = dynamics.Steepness;
+        double threshold = options.SupportedMultiple * dynamics.QuietSteepness;
+        int gap = Math.Max(1, (int)Math.Round(options.MergeGapS / stepS));
+        int rise = Math.Max(1, (int)Math.Round(RiseS / stepS));
+        int index = 0;
+        while (index < slope.Length)
+        {
+            // NaN is not above anything, so a gap of the log makes no strike.
+            if (!(slope[index] > threshold))
+            {
+                index++;
+                continue;
+            }
+
+            int from = index;
+            int last = index;
+            double steepest = 0;
+            for (; index < slope.Length && index - last <= gap; index++)
+            {
+                if (slope[index] > threshold)
+                {
+                    last = index;
+                    steepest = Math.Max(steepest, slope[index]);
+                }
+            }
+
+            int to = Math.Min(slope.Length, last + rise + 1);
+            int peak = Highest(dynamics.DynamicN, from, to, 1 / stepS);
+            if (peak >= 0 && dynamics.DynamicN[peak] > dynamics.SmallestN)
+            {
+                found.Add(new(dynamics.Corner, from, to, peak, dynamics.DynamicN[peak], steepest, steepest > options.SteepnessMultiple * dynamics.QuietSteepness));
+            }
+        }
+
+        return found;
+    }
+
+    /// <summary>The largest sample that is no lone spike; -1 when there is none.</summary>
+    private static int Highest(ReadOnlySpan<double> load, int from, int to, double rateHz)
+    {
+        int highest = -1;
+        for (int i = from; i < to; i++)
+        {
+            if (double.IsFinite(load[i]) && (highest < 0 || load[i] > load[highest]) && !CellReading.IsLoneSpike(load, i, rateHz))
+            {
+                highest = i;
+            }
+        }
+
+        return highest;
+    }
+}

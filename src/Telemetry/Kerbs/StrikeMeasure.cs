@@ -1,0 +1,211 @@
+using System.Collections.Immutable;
+using Telemetry.Car;
+using Telemetry.Platform;
+using Telemetry.Runs;
+using Telemetry.WheelLoads;
+
+namespace Telemetry.Kerbs;
+
+/// <summary>Measures one strike (equation E8).</summary>
+internal static class StrikeMeasure
+{
+    /// <summary>Time over which the slope of a load is taken, s: three samples at 1 kHz, so that noise does not make the steepest rise.</summary>
+    private const double SlopeSpanS = 0.002;
+
+    /// <summary>Time over which a damper's velocity is fitted, s: short against a strike, long against the steps of a potentiometer.</summary>
+    private const double VelocitySpanS = 0.006;
+
+    public static KerbStrike Of(StrikeCandidate candidate, CornerDynamics dynamics, WheelLoadSet wheels, KerbOptions options)
+    {
+        Run run = wheels.Run;
+        double step = run.Clock.StepS;
+        ReadOnlySpan<double> dynamic = dynamics.DynamicN;
+        ReadOnlySpan<double> load = wheels.Pushrods.PushrodLoadN[candidate.Corner].AsSpan();
+        (int from, int to) = Feet(candidate, dynamic, dynamics.ScatterN);
+        int until = Math.Min(load.Length, to + (int)Math.Round(options.ReboundS / step));
+        int peak = HighestSample(load, candidate, 1 / step);
+        double duration = 1.5 * WidthAtHalf(dynamic, candidate) * step;
+        bool hasZero = wheels.Pushrods.WithheldBecause is null && wheels.Pushrods.Zeros[candidate.Corner].Source != Zero.ZeroSource.None;
+        (string? worst, double margin) = hasZero ? WorstComponent(candidate.Corner, wheels, from, until) : (null, double.NaN);
+        ReadOnlySpan<double> speed = run.OnClock(ChannelRole.Speed);
+        return new KerbStrike
+        {
+            Number = 0,
+            Corner = candidate.Corner,
+            Lap = run.Laps.At(peak).Number,
+            TimeS = run.Clock.At(peak),
+            DistanceM = run.LapDistanceM.IsDefaultOrEmpty ? double.NaN : run.LapDistanceM[peak],
+            SpeedMps = speed.IsEmpty ? double.NaN : speed[peak],
+            PeakLoadN = hasZero ? load[peak] : double.NaN,
+            LowestLoadN = hasZero ? Lowest(load[from..until]) : double.NaN,
+            DynamicPeakN = candidate.PeakN,
+            WorstUnderReadShare = UnderRead.Worst(step, duration),
+            RiseRateNps = SteepestRise(load, from, candidate.PeakIndex, step),
+            DurationS = duration,
+            ImpulseNs = Impulse(dynamic, from, to, step),
+            DamperVelocityMps = LargestBump(wheels.Pushrods.DamperTravelM[candidate.Corner], from, to, step),
+            IsLowerBound = HasGap(load[from..to]) || CellReading.StandsAtRangeEnd(run, candidate.Corner, options.RangeEndShare, from, to),
+            PairedWith = 0,
+            Kerb = 0,
+            WorstComponent = worst,
+            MarginOfSafety = margin,
+        };
+    }
+
+    /// <summary>The strike from foot to foot: out from the threshold to where the load is back within the quiet road's scatter, or a gap.</summary>
+    private static (int From, int To) Feet(StrikeCandidate candidate, ReadOnlySpan<double> dynamic, double scatterN)
+    {
+        int from = candidate.FromIndex;
+        while (from > 0 && dynamic[from - 1] > scatterN)
+        {
+            from--;
+        }
+
+        int to = candidate.ToIndex;
+        while (to < dynamic.Length && dynamic[to] > scatterN)
+        {
+            to++;
+        }
+
+        return (from, to);
+    }
+
+    /// <summary>The largest load, which may stand beside the largest dynamic load; lone spikes are left out here and flagged by the log's health.</summary>
+    private static int HighestSample(ReadOnlySpan<double> load, StrikeCandidate candidate, double rateHz)
+    {
+        int highest = candidate.PeakIndex;
+        for (int i = candidate.FromIndex; i < candidate.ToIndex; i++)
+        {
+            if (load[i] > load[highest] && !CellReading.IsLoneSpike(load, i, rateHz))
+            {
+                highest = i;
+            }
+        }
+
+        return highest;
+    }
+
+    private static double Lowest(ReadOnlySpan<double> load)
+    {
+        double lowest = double.PositiveInfinity;
+        foreach (double value in load)
+        {
+            lowest = value < lowest ? value : lowest;
+        }
+
+        return lowest;
+    }
+
+    /// <summary>Samples, with parts, for which the load stays above half its peak around the peak.</summary>
+    private static double WidthAtHalf(ReadOnlySpan<double> dynamic, StrikeCandidate candidate)
+    {
+        double half = candidate.PeakN / 2;
+        int left = candidate.PeakIndex;
+        while (left > 0 && dynamic[left - 1] > half)
+        {
+            left--;
+        }
+
+        int right = candidate.PeakIndex;
+        while (right + 1 < dynamic.Length && dynamic[right + 1] > half)
+        {
+            right++;
+        }
+
+        double before = left > 0 ? Crossing(dynamic[left], dynamic[left - 1], half) : 0;
+        double after = right + 1 < dynamic.Length ? Crossing(dynamic[right], dynamic[right + 1], half) : 0;
+        return right - left + before + after;
+    }
+
+    /// <summary>Share of the step from a sample above the level to its neighbour below, at which a straight line meets the level; half a step beside a gap.</summary>
+    private static double Crossing(double above, double below, double level) => double.IsFinite(below) ? (above - level) / (above - below) : 0.5;
+
+    private static double SteepestRise(ReadOnlySpan<double> load, int from, int peak, double step)
+    {
+        int half = Math.Max(1, (int)Math.Round(SlopeSpanS / step / 2));
+        double steepest = 0;
+        for (int i = Math.Max(half, from); i <= peak && i + half < load.Length; i++)
+        {
+            // A comparison with NaN is false: a slope across a gap is not claimed.
+            double slope = (load[i + half] - load[i - half]) / (2 * half * step);
+            steepest = slope > steepest ? slope : steepest;
+        }
+
+        return steepest;
+    }
+
+    private static double Impulse(ReadOnlySpan<double> dynamic, int from, int to, double step)
+    {
+        double sum = 0;
+        for (int i = from; i < to; i++)
+        {
+            sum += double.IsFinite(dynamic[i]) ? dynamic[i] : 0;
+        }
+
+        return sum * step;
+    }
+
+    private static double LargestBump(ImmutableArray<double> travelM, int from, int to, double step)
+    {
+        if (travelM.IsDefaultOrEmpty)
+        {
+            return double.NaN;
+        }
+
+        int margin = (int)Math.Ceiling(VelocitySpanS / step) + 1;
+        int first = Math.Max(0, from - margin);
+        int last = Math.Min(travelM.Length, to + margin);
+        double largest = double.NaN;
+        foreach (double velocity in DamperVelocity.Of(travelM.AsSpan(first..last), step, VelocitySpanS))
+        {
+            largest = double.IsNaN(velocity) || largest > velocity ? largest : velocity;
+        }
+
+        return largest;
+    }
+
+    private static bool HasGap(ReadOnlySpan<double> load)
+    {
+        foreach (double value in load)
+        {
+            if (!double.IsFinite(value))
+            {
+                return true;
+            }
+        }
+
+        return false;
+    }
+
+    private static (string? Id, double Margin) WorstComponent(Corner corner, WheelLoadSet wheels, int from, int until)
+    {
+        string? worst = null;
+        double smallest = double.NaN;
+        double[] load = new double[until - from];
+        foreach (ComponentDefinition component in wheels.Run.Car.Components)
+        {
+            if (component.Load.All(term => term.Corner != corner))
+            {
+                continue;
+            }
+
+            LoadTerms.Sum(component.Load, wheels, from, load);
+            double push = 0;
+            double pull = 0;
+            foreach (double value in load)
+            {
+                push = value > push ? value : push;
+                pull = -value > pull ? -value : pull;
+            }
+
+            double margin = LimitMargin.Smallest(component, push, pull);
+            if (!double.IsNaN(margin) && !(margin >= smallest))
+            {
+                smallest = margin;
+                worst = component.Id;
+            }
+        }
+
+        return (worst, smallest);
+    }
+}
