@@ -1,0 +1,98 @@
+using ScottPlot;
+using Telemetry.Fatigue;
+using Telemetry.Review;
+
+namespace Telemetry.Output.Plots;
+
+/// <summary>Load range against the number of cycles that reach it, one line a component.</summary>
+internal static class ExceedancePicture
+{
+    public const string Name = "exceedance";
+
+    /// <summary>Points kept along a decade of counts: finer than a pixel of the line.</summary>
+    private const int PointsPerDecade = 60;
+
+    public static Sketch Draw(RunReview review)
+    {
+        ComponentResult[] all = [.. review.Fatigue.Components.Where(c => c.Cycles.Count > 0)
+            .OrderByDescending(c => c.DamageRun is { } damage ? damage / (c.Component.Fatigue?.CriticalDamage ?? 1) : -1)];
+        if (all.Length == 0)
+        {
+            return Sketch.Without(Name, review.Fatigue.WithheldBecause ?? "No component has counted cycles.");
+        }
+
+        ComponentResult[] shown = all[..Math.Min(all.Length, Look.Signs.Length)];
+        (ComponentResult Result, double[] Counts, double[] Ranges)[] lines = [.. shown.Select(c => (c, Counts: Curve(c.Cycles), 0)).Select(c => (c.c, c.Counts.Counts, c.Counts.Ranges))];
+        (ComponentResult Result, double[] Counts, double[] Ranges) top = lines.MaxBy(l => l.Ranges[0]);
+        string title = $"The largest range is {Say.Number(top.Ranges[0], 1)} kN on {Say.Name(top.Result.Component.Id)}; {Reached(top)}";
+        Figure figure = new(Name, title, Look.Subtitle(review, "rainflow cycles of this run, the residue as half cycles"),
+            $"Load range in kN against the cumulative number of cycles on a logarithmic axis, {Say.Count(shown.Length, "component")}. {title}.");
+        Plot plot = figure.AddPanel(Share.All, "Cycles that reach the range (count, logarithmic)", "Load range (kN)").Plot;
+        for (int i = 0; i < lines.Length; i++)
+        {
+            Sign sign = Look.Signs[i];
+            double[] xs = [.. lines[i].Counts.Select(Math.Log10)];
+            Traces.Line(plot, xs, lines[i].Ranges, sign);
+            Traces.Points(plot, Marked(xs, lines[i].Ranges, i), sign, 10, 255);
+            figure.Explain(LegendEntry.Line($"{Say.Name(lines[i].Result.Component.Id, 24)}, {Say.Name(lines[i].Result.Component.Description, 24)}", sign) with { Marker = sign.Marker });
+        }
+
+        double right = lines.Max(l => Math.Log10(l.Counts[^1])), left = lines.Min(l => Math.Log10(l.Counts[0]));
+        plot.Axes.Bottom.TickGenerator = Look.Decades(left, right);
+        plot.Axes.SetLimits(left - 0.05, right + 0.1, 0, top.Ranges[0] * 1.08);
+        string hidden = all.Length > shown.Length ? $" The {shown.Length} of {all.Length} components that this run cost the most." : "";
+        figure.Footnote = $"A point says: this range or a larger one came that many times.{hidden}";
+        return Sketch.Of(figure);
+    }
+
+    private static string Reached((ComponentResult Result, double[] Counts, double[] Ranges) line)
+    {
+        int at = Array.FindIndex(line.Counts, c => c >= 10);
+        return at < 0 ? $"{Say.Number(line.Counts[^1], 0)} cycles in all" : $"ten cycles reach {Say.Number(line.Ranges[at], 1)} kN";
+    }
+
+    /// <summary>Cumulative counts and ranges, largest range first; the first point is the largest range itself.</summary>
+    private static (double[] Counts, double[] Ranges) Curve(CycleCount cycles)
+    {
+        double[] ranges = new double[cycles.Count], weights = cycles.Weight.AsSpan().ToArray();
+        for (int i = 0; i < ranges.Length; i++)
+        {
+            ranges[i] = Math.Abs(cycles.ToN[i] - cycles.FromN[i]) * Say.KnPerN;
+        }
+
+        Array.Sort(ranges, weights);
+        List<double> counts = [], levels = [];
+        double count = 0;
+        int lastCell = int.MinValue;
+        for (int i = ranges.Length - 1; i >= 0; i--)
+        {
+            count += weights[i];
+            int cell = (int)Math.Floor(Math.Log10(count) * PointsPerDecade);
+            if (cell != lastCell || i == 0)
+            {
+                counts.Add(count);
+                levels.Add(ranges[i]);
+                lastCell = cell;
+            }
+        }
+
+        return ([.. counts], [.. levels]);
+    }
+
+    /// <summary>A few points of the line that carry its sign, shifted from line to line so that they do not lie on each other.</summary>
+    private static List<Coordinates> Marked(double[] xs, double[] ys, int line)
+    {
+        List<Coordinates> marked = [];
+        double next = xs[0] + 0.1 + (0.09 * line);
+        for (int i = 0; i < xs.Length; i++)
+        {
+            if (xs[i] >= next)
+            {
+                marked.Add(new(xs[i], ys[i]));
+                next += 0.7;
+            }
+        }
+
+        return marked;
+    }
+}

@@ -1,0 +1,104 @@
+using Telemetry.Runs;
+
+namespace Telemetry.Output.Plots;
+
+/// <summary>One channel over one lap, gathered in even columns of distance: lowest, mean and highest sample of each.</summary>
+/// <remarks>Nothing is lost between columns: the extremes of every sample are in the band. NaN where a column has no sample.</remarks>
+internal sealed class LapTrace
+{
+    private LapTrace(int columns)
+    {
+        Low = new double[columns];
+        Mean = new double[columns];
+        High = new double[columns];
+    }
+
+    public double[] Low { get; }
+
+    public double[] Mean { get; }
+
+    public double[] High { get; }
+
+    /// <summary>Middles of the columns.</summary>
+    /// <param name="length">Length of the axis that the columns divide.</param>
+    /// <param name="columns">Number of columns.</param>
+    public static double[] Middles(double length, int columns)
+    {
+        double[] middles = new double[columns];
+        for (int i = 0; i < columns; i++)
+        {
+            middles[i] = (i + 0.5) * length / columns;
+        }
+
+        return middles;
+    }
+
+    /// <summary>Gathers a channel.</summary>
+    /// <param name="values">One value a sample of the clock; NaN is left out.</param>
+    /// <param name="factor">Shown unit per SI unit.</param>
+    /// <param name="axis">The lap axis.</param>
+    /// <param name="lap">The lap.</param>
+    /// <param name="columns">Number of columns.</param>
+    public static LapTrace Of(ReadOnlySpan<double> values, double factor, LapAxis axis, Lap lap, int columns)
+    {
+        LapTrace trace = new(columns);
+        Span<int> counts = columns <= 2048 ? stackalloc int[columns] : new int[columns];
+        counts.Clear();
+        Array.Fill(trace.Low, double.PositiveInfinity);
+        Array.Fill(trace.High, double.NegativeInfinity);
+        double perColumn = columns / axis.Length;
+        for (int i = lap.StartIndex; i < lap.EndIndex; i++)
+        {
+            double value = values[i] * factor;
+            double at = axis.At(i, lap) * perColumn;
+            if (!double.IsFinite(value) || !(at >= 0 && at < columns))
+            {
+                continue;
+            }
+
+            int column = (int)at;
+            counts[column]++;
+            trace.Mean[column] += value;
+            trace.Low[column] = Math.Min(trace.Low[column], value);
+            trace.High[column] = Math.Max(trace.High[column], value);
+        }
+
+        for (int i = 0; i < columns; i++)
+        {
+            if (counts[i] == 0)
+            {
+                trace.Low[i] = trace.Mean[i] = trace.High[i] = double.NaN;
+            }
+            else
+            {
+                trace.Mean[i] /= counts[i];
+            }
+        }
+
+        return trace;
+    }
+}
+
+/// <summary>The horizontal axis of a lap: distance from the line, or time where the run has no distance.</summary>
+internal sealed class LapAxis
+{
+    private readonly Run run;
+    private readonly bool byDistance;
+
+    public LapAxis(Run run, IReadOnlyList<Lap> laps)
+    {
+        this.run = run;
+        byDistance = !run.LapDistanceM.IsDefaultOrEmpty && laps.Any(lap => lap.LengthM > 0);
+        Length = byDistance ? laps.Max(lap => double.IsFinite(lap.LengthM) ? lap.LengthM : 0) : laps.Max(lap => lap.DurationS);
+        Length = Length > 0 ? Length : 1;
+    }
+
+    /// <summary>Length of the axis, m or s.</summary>
+    public double Length { get; }
+
+    public string Label => byDistance ? "Distance along the lap (m)" : "Time from the start of the lap (s)";
+
+    public string Unit => byDistance ? "m" : "s";
+
+    public double At(int index, Lap lap) => byDistance ? run.LapDistanceM[index] : run.Clock.At(index) - lap.StartS;
+}

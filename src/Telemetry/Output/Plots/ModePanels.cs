@@ -1,0 +1,165 @@
+using System.Collections.Immutable;
+using ScottPlot;
+using ScottPlot.TickGenerators;
+using Telemetry.Car;
+using Telemetry.Review;
+using Telemetry.Runs;
+
+namespace Telemetry.Output.Plots;
+
+/// <summary>One channel of a mode picture.</summary>
+/// <param name="Label">What it is, with the shown unit.</param>
+/// <param name="Samples">One value a sample of the clock, SI.</param>
+/// <param name="Factor">Shown unit per SI unit.</param>
+internal sealed record ModeChannel(string Label, ImmutableArray<double> Samples, double Factor);
+
+/// <summary>Four channels above one another along the lap, the laps laid over each other: what both mode pictures share.</summary>
+internal static class ModePanels
+{
+    /// <summary>Columns of the hardest lap: a little over two pixels each.</summary>
+    private const int Columns = 620;
+
+    /// <summary>Columns of the other laps: coarser, so that the hardest stands out and the SVG stays small.</summary>
+    private const int OtherColumns = 310;
+    private const int MostOtherLaps = 4;
+
+    /// <summary>Laps that may stand beside each other: the complete ones, or all where none is complete.</summary>
+    public static ImmutableArray<Lap> Comparable(Run run)
+    {
+        ImmutableArray<Lap> complete = [.. run.Laps.Laps.Where(lap => lap.IsComplete && lap.EndIndex > lap.StartIndex)];
+        return complete.Length > 0 ? complete : [.. run.Laps.Laps.Where(lap => lap.EndIndex > lap.StartIndex)];
+    }
+
+    /// <summary>The lap with the largest pushrod load, that load, its corner and its sample; null when no load is known.</summary>
+    public static (Lap Lap, double LoadN, Corner Corner, int Index)? Hardest(RunReview review, ImmutableArray<Lap> laps)
+    {
+        (Lap Lap, double LoadN, Corner Corner, int Index)? hardest = null;
+        foreach ((Corner corner, ImmutableArray<double> loads) in review.Wheels.Pushrods.PushrodLoadN.Each())
+        {
+            if (loads.IsDefaultOrEmpty)
+            {
+                continue;
+            }
+
+            ReadOnlySpan<double> load = loads.AsSpan();
+            foreach (Lap lap in laps)
+            {
+                for (int i = lap.StartIndex; i < lap.EndIndex; i++)
+                {
+                    if (load[i] > (hardest?.LoadN ?? double.NegativeInfinity))
+                    {
+                        hardest = (lap, load[i], corner, i);
+                    }
+                }
+            }
+        }
+
+        return hardest;
+    }
+
+    /// <summary>Adds the four panels, the legend and the footnote.</summary>
+    public static void Add(Figure figure, Run run, ImmutableArray<Lap> laps, Lap hardest, IReadOnlyList<IReadOnlyList<ModeChannel>> rows)
+    {
+        LapAxis axis = new(run, laps);
+        Lap fastest = laps.MinBy(lap => lap.DurationS)!;
+        Lap[] others = [.. laps.Where(lap => lap != hardest && lap != fastest)];
+        double[] xs = LapTrace.Middles(axis.Length, Columns);
+        for (int row = 0; row < rows.Count; row++)
+        {
+            bool isLast = row == rows.Count - 1;
+
+            // The lowest panel also holds the axis: it gets that much more of the page, so that all data areas are equally high.
+            const double foot = 0.105;
+            double each = (1 - foot) / rows.Count;
+            FigurePanel panel = figure.AddPanel(new(0, row * each, 1, ((row + 1) * each) + (isLast ? foot : 0)), isLast ? axis.Label : "", rows[row][0].Label);
+            panel.Room = new(104, 24, isLast ? 74 : 12, 6);
+            panel.Plot.Axes.Bottom.TickLabelStyle.IsVisible = isLast;
+            ((NumericAutomatic)panel.Plot.Axes.Left.TickGenerator).TickDensity = 1;
+            foreach (ModeChannel channel in rows[row])
+            {
+                AddChannel(panel.Plot, channel, channel == rows[row][0], axis, hardest, fastest, others, xs);
+            }
+
+            panel.Plot.Axes.AutoScale();
+            panel.Plot.Axes.SetLimitsX(0, axis.Length);
+        }
+
+        Explain(figure, hardest, fastest, others, axis);
+    }
+
+    private static void AddChannel(Plot plot, ModeChannel channel, bool isFirst, LapAxis axis, Lap hardest, Lap fastest, Lap[] others, double[] xs)
+    {
+        ReadOnlySpan<double> samples = channel.Samples.AsSpan();
+        LapTrace hard = LapTrace.Of(samples, channel.Factor, axis, hardest, Columns);
+        if (!isFirst)
+        {
+            Traces.Line(plot, xs, hard.Mean, new(Look.Vermillion, new([3, 4], 0, "dot"), default), 2.6f);
+            return;
+        }
+
+        double[] coarse = LapTrace.Middles(axis.Length, OtherColumns);
+        Traces.Band(plot, xs, hard.Low, hard.High, Look.Vermillion, 62);
+        if (others.Length > MostOtherLaps)
+        {
+            (double[] low, double[] high) = Spread(others, lap => LapTrace.Of(channel.Samples.AsSpan(), channel.Factor, axis, lap, OtherColumns).Mean);
+            Traces.Band(plot, coarse, low, high, Look.Muted, 90);
+        }
+        else
+        {
+            foreach (Lap lap in others)
+            {
+                Traces.Line(plot, coarse, LapTrace.Of(samples, channel.Factor, axis, lap, OtherColumns).Mean, new(Look.Pale, LinePattern.Solid, default), 1.6f);
+            }
+        }
+
+        if (fastest != hardest)
+        {
+            Traces.Line(plot, coarse, LapTrace.Of(samples, channel.Factor, axis, fastest, OtherColumns).Mean, new(Look.Blue, new([12, 5], 0, "dash"), default), 2.2f);
+        }
+
+        Traces.Line(plot, xs, hard.Mean, new(Look.Vermillion, LinePattern.Solid, default), 2.2f);
+    }
+
+    private static (double[] Low, double[] High) Spread(Lap[] laps, Func<Lap, double[]> mean)
+    {
+        double[] low = new double[OtherColumns], high = new double[OtherColumns];
+        Array.Fill(low, double.NaN);
+        Array.Fill(high, double.NaN);
+        foreach (Lap lap in laps)
+        {
+            double[] values = mean(lap);
+            for (int i = 0; i < OtherColumns; i++)
+            {
+                if (double.IsFinite(values[i]))
+                {
+                    low[i] = double.IsNaN(low[i]) ? values[i] : Math.Min(low[i], values[i]);
+                    high[i] = double.IsNaN(high[i]) ? values[i] : Math.Max(high[i], values[i]);
+                }
+            }
+        }
+
+        return (low, high);
+    }
+
+    private static void Explain(Figure figure, Lap hardest, Lap fastest, Lap[] others, LapAxis axis)
+    {
+        string both = hardest == fastest ? ", also the fastest" : "";
+        figure.Explain(LegendEntry.Line($"lap {hardest.Number}, the hardest{both}", new(Look.Vermillion, LinePattern.Solid, default)));
+        figure.Explain(LegendEntry.Area($"lap {hardest.Number}, lowest to highest sample", Look.Vermillion.WithAlpha(62)));
+        if (fastest != hardest)
+        {
+            figure.Explain(LegendEntry.Line($"lap {fastest.Number}, the fastest ({Say.Number(fastest.DurationS, 1)} s)", new(Look.Blue, new([12, 5], 0, "dash"), default)));
+        }
+
+        if (others.Length > MostOtherLaps)
+        {
+            figure.Explain(LegendEntry.Area($"spread of the other {others.Length} laps", Look.Muted.WithAlpha(90)));
+        }
+        else if (others.Length > 0)
+        {
+            figure.Explain(LegendEntry.Line(others.Length == 1 ? $"lap {others[0].Number}" : "laps " + string.Join(", ", others.Select(lap => lap.Number)), new(Look.Pale, LinePattern.Solid, default), 2));
+        }
+
+        figure.Footnote = $"Lines are means over {Say.Number(axis.Length / Columns, 1)} {axis.Unit} (other laps {Say.Number(axis.Length / OtherColumns, 1)} {axis.Unit}); the band holds every sample at the full logging rate.";
+    }
+}

@@ -1,0 +1,83 @@
+using System.Collections.Concurrent;
+using System.Collections.Immutable;
+using Telemetry.Review;
+
+namespace Telemetry.Output.Plots;
+
+/// <summary>Every picture of a review, and which were left out and why. Drawn in memory; nothing is written to disk.</summary>
+/// <param name="Files">The pictures, always in the same order.</param>
+/// <param name="LeftOut">Pictures for which the review holds no data, in the same order.</param>
+public sealed record PlotSet(ImmutableArray<PlotFile> Files, ImmutableArray<LeftOutPlot> LeftOut)
+{
+    private static readonly ImmutableArray<Func<RunReview, Sketch>> Pictures =
+    [
+        // The slowest first, so that they do not hold up the end.
+        SpectrumPicture.Draw,
+        LoadModePicture.Draw,
+        DisplacementModePicture.Draw,
+        ExceedancePicture.Draw,
+        AeroLoadPicture.Draw,
+        AeroBudgetPicture.Draw,
+        PlatformPicture.Draw,
+        KerbStrikePicture.Draw,
+        KerbMapPicture.Draw,
+        RangeMeanPicture.Draw,
+        DamagePicture.Draw,
+        DamperVelocityPicture.Draw,
+        HealthPicture.Draw,
+    ];
+
+    /// <summary>Draws the pictures of a review.</summary>
+    /// <remarks>
+    /// The same review and options give the same bytes, however many are drawn at a time. The fonts are embedded, so the machine's own do not matter.
+    /// The first call registers them with the plotting library and makes them its default, for the whole process.
+    /// </remarks>
+    /// <exception cref="ArgumentOutOfRangeException">An option is outside its range.</exception>
+    public static PlotSet Draw(RunReview review, PlotOptions? options = null)
+    {
+        ArgumentNullException.ThrowIfNull(review);
+        options ??= PlotOptions.Default;
+        options.Check();
+        PlotFonts.Register();
+        (PlotFile? File, LeftOutPlot? LeftOut)[] made = new (PlotFile?, LeftOutPlot?)[Pictures.Length];
+        ParallelOptions parallel = new() { MaxDegreeOfParallelism = options.Parallel == 0 ? Environment.ProcessorCount : options.Parallel };
+        // One at a time and no blocks of several: the pictures differ much in cost.
+        System.Threading.Tasks.Parallel.ForEach(
+            Partitioner.Create(Enumerable.Range(0, made.Length), EnumerablePartitionerOptions.NoBuffering),
+            parallel,
+            i => made[i] = One(Pictures[i], review, options));
+        return new(
+            [.. made.Where(m => m.File is not null).Select(m => m.File!)],
+            [.. made.Where(m => m.LeftOut is not null).Select(m => m.LeftOut!)]);
+    }
+
+    /// <summary>The sketches in the order of <see cref="Files"/>, before they become bytes. The caller disposes of the figures.</summary>
+    internal static ImmutableArray<Sketch> Sketches(RunReview review)
+    {
+        PlotFonts.Register();
+        return [.. Pictures.Select(draw => draw(review))];
+    }
+
+    private static (PlotFile? File, LeftOutPlot? LeftOut) One(Func<RunReview, Sketch> draw, RunReview review, PlotOptions options)
+    {
+        Sketch sketch = draw(review);
+        if (sketch.Figure is not { } figure)
+        {
+            return (null, new(sketch.Name, sketch.LeftOutBecause!));
+        }
+
+        using (figure)
+        {
+            (ImmutableArray<byte> png, ImmutableArray<byte> svg) = FigureWriter.Write(figure, options);
+            return (new(figure.Name, figure.Title, figure.Description, png, svg), null);
+        }
+    }
+}
+
+/// <summary>A figure ready to be written, or the reason why there is none.</summary>
+internal readonly record struct Sketch(string Name, Figure? Figure, string? LeftOutBecause)
+{
+    public static Sketch Of(Figure figure) => new(figure.Name, figure, null);
+
+    public static Sketch Without(string name, string because) => new(name, null, because);
+}

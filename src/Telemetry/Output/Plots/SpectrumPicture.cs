@@ -1,0 +1,99 @@
+using System.Collections.Immutable;
+using ScottPlot;
+using Telemetry.Car;
+using Telemetry.Filters;
+using Telemetry.Review;
+
+namespace Telemetry.Output.Plots;
+
+/// <summary>Power spectra of the four pushrod loads, both axes logarithmic.</summary>
+internal static class SpectrumPicture
+{
+    public const string Name = "pushrod_spectra";
+
+    /// <summary>Lines of a spectrum are averaged to this many points a decade, so that its scatter does not hide its shape.</summary>
+    private const int PointsPerDecade = 70;
+
+    /// <summary>The wheel on its tyre and the body on its springs swing below and above this frequency (common practice, no source).</summary>
+    private const double BodyBelowHz = 8;
+
+    public static Sketch Draw(RunReview review)
+    {
+        double rateHz = review.Run.Clock.RateHz;
+        List<(Corner Corner, double[] LogHz, double[] LogDensity, double PeakHz)> lines = [];
+        foreach ((Corner corner, ImmutableArray<double> load) in review.Wheels.Pushrods.PushrodLoadN.Each())
+        {
+            if (!load.IsDefaultOrEmpty && Smooth(PowerSpectrum.Welch(load.AsSpan(), rateHz)) is { } line)
+            {
+                lines.Add((corner, line.LogHz, line.LogDensity, line.PeakHz));
+            }
+        }
+
+        if (lines.Count == 0)
+        {
+            return Sketch.Without(Name, "No pushrod load is long enough, without gaps, for a spectrum.");
+        }
+
+        string peaks = string.Join(", ", lines.Where(l => double.IsFinite(l.PeakHz)).Select(l => $"{l.Corner.Code()} {Say.Number(l.PeakHz, 1)} Hz"));
+        string title = peaks.Length == 0 ? $"Pushrod load spectra up to {Say.Number(rateHz / 2, 0)} Hz" : $"Above {BodyBelowHz:0} Hz the pushrod loads are strongest at {peaks}";
+        Figure figure = new(Name, title, Look.Subtitle(review, $"Welch, Hann window, logged at {Say.Number(rateHz, 0)} Hz"),
+            $"Power spectral density of the pushrod loads in kN²/Hz against frequency in Hz, both logarithmic, {Say.Count(lines.Count, "corner")}. {title}.");
+        FigurePanel panel = figure.AddPanel(Share.All, "Frequency (Hz, logarithmic)", "Power spectral density (kN²/Hz, logarithmic)");
+        panel.Room = new(132, 24, 74, 10);
+        Plot plot = panel.Plot;
+        foreach (var line in lines)
+        {
+            Sign sign = Look.Of(line.Corner);
+            Traces.Line(plot, line.LogHz, line.LogDensity, sign, 2.4f);
+            figure.Explain(LegendEntry.Line(line.Corner.Code(), sign));
+        }
+
+        double low = lines.Min(l => l.LogDensity.Min()), high = lines.Max(l => l.LogDensity.Max());
+        double left = lines.Min(l => l.LogHz[0]), right = Math.Log10(rateHz / 2);
+        plot.Axes.Bottom.TickGenerator = Look.Decades(left, right);
+        plot.Axes.Left.TickGenerator = Look.Decades(low, high);
+        plot.Axes.SetLimits(left, right, low - 0.15, high + 0.15);
+        figure.Footnote = "The whole run; stretches with gaps are left out. The area under a curve is the variance of the load.";
+        return Sketch.Of(figure);
+    }
+
+    /// <summary>The density averaged in even steps of log frequency, in log10 of kN²/Hz, and the frequency that carries the most power a decade above the body's own; null without a segment.</summary>
+    private static (double[] LogHz, double[] LogDensity, double PeakHz)? Smooth(PowerSpectrum spectrum)
+    {
+        List<double> logHz = [], logDensity = [];
+        double sum = 0, peakHz = double.NaN, most = 0;
+        int count = 0, cell = int.MinValue;
+        double first = 0;
+        int end = spectrum.Density.Length - 1; // The last line, at half the logging rate, is counted once and not twice like the others.
+        for (int i = 1; i <= end; i++)
+        {
+            bool isEnd = i == end;
+            int next = isEnd ? int.MaxValue : (int)Math.Floor(Math.Log10(spectrum.FrequencyHz[i]) * PointsPerDecade);
+            if (next != cell && count > 0)
+            {
+                double hz = (first + spectrum.FrequencyHz[i - 1]) / 2, density = sum / count;
+                if (density > 0 && double.IsFinite(density))
+                {
+                    logHz.Add(Math.Log10(hz));
+                    logDensity.Add(Math.Log10(density * Say.KnPerN * Say.KnPerN));
+                    if (hz > BodyBelowHz && density * hz > most)
+                    {
+                        (most, peakHz) = (density * hz, hz);
+                    }
+                }
+
+                (sum, count) = (0, 0);
+            }
+
+            if (!isEnd)
+            {
+                first = count == 0 ? spectrum.FrequencyHz[i] : first;
+                cell = next;
+                sum += spectrum.Density[i];
+                count++;
+            }
+        }
+
+        return logHz.Count < 3 ? null : ([.. logHz], [.. logDensity], peakHz);
+    }
+}
