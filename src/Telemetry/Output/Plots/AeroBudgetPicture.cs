@@ -21,7 +21,7 @@ internal static class AeroBudgetPicture
             return Sketch.Without(Name, aero.WithheldBecause ?? "The aero load has no uncertainty budget.");
         }
 
-        string title = $"The total load's uncertainty is mostly {Say.Name(parts[0].Name)}: {Say.Number(parts[0].TotalLoadN, 0)} N of {Say.Number(Math.Sqrt(variance), 0)} N";
+        string title = $"The largest part of the total load's uncertainty is {Say.Name(parts[0].Name)}: {Say.Number(parts[0].TotalLoadN, 0)} N of {Say.Number(Math.Sqrt(variance), 0)} N";
         Figure figure = new(Name, title, Look.Subtitle(review, $"standard uncertainties at {Say.Number(aero.ReferenceSpeedMps * Say.KmhPerMps, 0)} km/h, one standard deviation"),
             $"Bars of the parts of the standard uncertainty of the total aero load in N, largest first. {title}.");
         FigurePanel panel = figure.AddPanel(Share.All, "Standard uncertainty of the load (N)", "");
