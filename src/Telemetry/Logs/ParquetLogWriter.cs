@@ -58,7 +58,7 @@ public static class ParquetLogWriter
         Workers.Run(columns.Length, i => columns[i] = ColumnPlan.For(log.Channels[i], rows));
         DataField<double> timeField = new(ParquetKeys.TimeColumn);
         ParquetSchema schema = new([timeField, .. columns.Select(column => column.Field)]);
-        ParquetOptions options = new() { CompressionMethod = CompressionMethod.Zstd, CompressionLevel = CompressionLevel.Optimal };
+        ParquetOptions options = new() { CompressionMethod = CompressionMethod.Zstd, CompressionLevel = CompressionLevel.Fastest };
         options.ColumnEncodingHints[timeField.Path.ToString()] = EncodingHint.ByteSplitStream;
         foreach (ColumnPlan column in columns)
         {
@@ -91,7 +91,7 @@ public static class ParquetLogWriter
         Dictionary<string, string> keys = new()
         {
             [ParquetKeys.Run] = log.Name,
-            [ParquetKeys.Source] = log.Source,
+            [ParquetKeys.Source] = Path.GetFileName(log.Source),
             [ParquetKeys.Findings] = ParquetKeys.Format(log.Findings),
         };
         if (log.StartedAtUtc is { } started)
