@@ -14,10 +14,10 @@ internal static class SampleResults
 {
     public static RunHealth Health(SampleOptions options) => new(HealthVerdict.Doubtful,
     [
-        new(options.NamePrefix + "PushrodLoadFL", "range_limit", HealthVerdict.Doubtful, 88.2, 88.24, "Stood at 30 kN for 12 samples.", "The peak is a lower bound.", "Use a cell with more range."),
         new(options.NamePrefix + "AccelerationY", "gap", HealthVerdict.Doubtful, 61.0, 62.6, "No value for 1.6 s.", "Two windows were lost.", "Check the connector."),
+        new(options.NamePrefix + "PushrodLoadFL", "range_limit", HealthVerdict.Doubtful, 88.2, 88.24, "Stood at 30 kN for 12 samples.", "The peak is a lower bound.", "Use a cell with more range."),
+        new(options.NamePrefix + "AccelerationX", "stuck", HealthVerdict.Doubtful, 120, 131, "Did not move for 11 s.", "Windows in this span were not used.", "Check the amplifier."),
         new(options.NamePrefix + "PushrodLoadRR", "drift", HealthVerdict.Doubtful, double.NaN, double.NaN, "The zero moved by 11 N.", "Added to the interval.", "Log the cell's temperature."),
-        new(options.NamePrefix + "PushrodLoadRL", "stuck", HealthVerdict.Unusable, 120, 131, "Did not move for 11 s.", "No answer in this span.", "Check the amplifier."),
         new("log", "note", HealthVerdict.Good, 0, 4, "Standstill at the start.", "Used for the zero.", "Nothing."),
     ]);
 

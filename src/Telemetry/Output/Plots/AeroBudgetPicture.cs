@@ -26,7 +26,7 @@ internal static class AeroBudgetPicture
             $"Bars of the parts of the standard uncertainty of the total aero load in N, largest first. {title}.");
         FigurePanel panel = figure.AddPanel(Share.All, "Standard uncertainty of the load (N)", "");
         parts = parts[..Math.Min(parts.Length, MostParts)];
-        panel.Room = new(330, 30, 74, 10);
+        panel.Room = new(340, 30, 78, 10);
         NumericManual ticks = new();
         List<Block> bars = [];
         List<Coordinates> front = [], rear = [];
@@ -40,8 +40,8 @@ internal static class AeroBudgetPicture
             front.Add(new(part.FrontLoadN, row));
             rear.Add(new(part.RearLoadN, row));
             double share = 100 * part.TotalLoadN * part.TotalLoadN / variance;
-            Text(panel.Plot, Math.Max(part.TotalLoadN, Math.Max(part.FrontLoadN, part.RearLoadN)), row + 0.13, $"{Say.Number(part.TotalLoadN, 0)} N, {Say.Number(share, 0)} % of the variance", Look.Ink, 20);
-            Text(panel.Plot, Math.Max(part.TotalLoadN, Math.Max(part.FrontLoadN, part.RearLoadN)), row - 0.2, Say.Name(part.Remark, 60), Look.Muted, 17);
+            Text(panel.Plot, Math.Max(part.TotalLoadN, Math.Max(part.FrontLoadN, part.RearLoadN)), row + 0.13, $"{Say.Number(part.TotalLoadN, 0)} N, {Say.Number(share, 0)} % of the variance", Look.Ink, 21);
+            Text(panel.Plot, Math.Max(part.TotalLoadN, Math.Max(part.FrontLoadN, part.RearLoadN)), row - 0.2, Say.Name(part.Remark, 60), Look.Muted, 18);
         }
 
         panel.Plot.Add.Plottable(new Blocks(bars));

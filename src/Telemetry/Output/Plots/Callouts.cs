@@ -19,7 +19,7 @@ internal sealed class Callouts(IReadOnlyList<Callout> items) : IPlottable
     public IReadOnlyList<Coordinates> KeepClear { get; init; } = [];
 
     /// <summary>Size of the text.</summary>
-    public float Size { get; init; } = 18;
+    public float Size { get; init; } = 19;
 
     /// <summary>True for a text that must stay level with its point, to its right or left.</summary>
     public bool IsInRow { get; init; }

@@ -51,7 +51,7 @@ internal static class DamagePicture
     {
         string used = part.Result.LifeUsedPct is { } life ? $", life used {Say.SmallPercent(life)}" : "";
         FigurePanel panel = figure.AddPanel(share, "Lap", isLeft ? "Damage (% of life)" : "", $"{Say.Name(part.Result.Component.Id, 22)}: {Say.SmallPercent(part.Percent.Sum())}{used}");
-        panel.Room = new(112, 16, 66, 38);
+        panel.Room = new(132, 14, 70, 40);
         int most = Array.IndexOf(part.Percent, part.Percent.Max());
         panel.Plot.Add.Plottable(new Blocks([.. part.Percent.Select((percent, i) => new Block(i - 0.38, i + 0.38, 0, percent, i == most ? Look.Vermillion : Look.Blue, i == most))]));
         NumericManual ticks = new();

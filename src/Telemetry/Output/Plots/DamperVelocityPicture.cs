@@ -48,7 +48,7 @@ internal static class DamperVelocityPicture
         string heading = $"{corner.Code()}: {Say.Number(100 * histogram.BumpShare, 1)} % of the moving time in bump, 95 % within ± {Say.Number(within * Say.MmPerM, 0)} mm/s";
         Share share = new(isLeft ? 0 : 0.5, isBottom ? 0.5 : 0, isLeft ? 0.5 : 1, isBottom ? 1 : 0.5);
         FigurePanel panel = figure.AddPanel(share, isBottom ? "Damper velocity (mm/s)" : "", isLeft ? "Time (% in a bin)" : "", heading);
-        panel.Room = new(98, 20, isBottom ? 74 : 42, 38);
+        panel.Room = new(100, 20, isBottom ? 78 : 46, 40);
         List<Block> bars = [];
         for (int i = 0; i < histogram.Shares.Length; i++)
         {

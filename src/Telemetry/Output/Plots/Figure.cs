@@ -71,7 +71,7 @@ internal sealed class FigurePanel(Plot plot, Share share, string heading)
 
     public string Heading { get; } = heading;
 
-    public PixelPadding Room { get; set; } = new(104, 24, 74, heading.Length > 0 ? 36 : 10);
+    public PixelPadding Room { get; set; } = new(110, 24, 78, heading.Length > 0 ? 36 : 10);
 }
 
 /// <summary>What one sign in the picture means.</summary>

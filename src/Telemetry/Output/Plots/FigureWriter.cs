@@ -13,7 +13,7 @@ internal static class FigureWriter
     public const float CanvasWidth = 1600;
 
     private const float Side = 34;
-    private const float LegendLine = 34;
+    private const float LegendLine = 36;
 
     public static (ImmutableArray<byte> Png, ImmutableArray<byte> Svg) Write(Figure figure, PlotOptions options)
     {
@@ -75,7 +75,7 @@ internal static class FigureWriter
         if (figure.Footnote.Length > 0)
         {
             bottom -= 30;
-            Fit(figure.Footnote, 18, 13, Look.Muted, paint).Render(canvas, new Pixel(Side, bottom + 4), paint);
+            Fit(figure.Footnote, 19, 13, Look.Muted, paint).Render(canvas, new Pixel(Side, bottom + 4), paint);
         }
 
         foreach (FigurePanel panel in figure.Panels)
@@ -100,7 +100,7 @@ internal static class FigureWriter
         left.Render(canvas, new Pixel(rect.Left + 2, (rect.Top + panel.Room.Top + rect.Bottom - panel.Room.Bottom) / 2), paint);
         if (panel.Heading.Length > 0)
         {
-            LabelStyle heading = Fit(panel.Heading, 21, 14, Look.Ink, paint, rect.Width - panel.Room.Left - panel.Room.Right);
+            LabelStyle heading = Fit(panel.Heading, 22, 14, Look.Ink, paint, rect.Width - panel.Room.Left - panel.Room.Right);
             heading.Render(canvas, new Pixel(rect.Left + panel.Room.Left, rect.Top + 4), paint);
         }
     }

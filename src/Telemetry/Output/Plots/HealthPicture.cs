@@ -33,7 +33,7 @@ internal static class HealthPicture
         Figure figure = new(Name, title, Look.Subtitle(review, "what was found in each channel; a finding without a time spans the run"),
             $"A row for each channel over time in s, with {Say.Count(findings.Length, "finding")} as spans by severity. {title}.");
         FigurePanel panel = figure.AddPanel(Share.All, "Time (s)", "");
-        panel.Room = new(300, 30, 74, 10);
+        panel.Room = new(320, 30, 78, 10);
         Dictionary<string, int> rowOf = [];
         NumericManual ticks = new();
         for (int i = 0; i < rows.Count; i++)

@@ -13,9 +13,9 @@ namespace Telemetry.Output.Plots;
 internal static class Look
 {
     public const float TitleSize = 32;
-    public const float TextSize = 20;
-    public const float LabelSize = 21;
-    public const float TickSize = 20;
+    public const float TextSize = 22;
+    public const float LabelSize = 23;
+    public const float TickSize = 22;
     public const float MarkerSize = 10;
     public const byte BandAlpha = 46;
 

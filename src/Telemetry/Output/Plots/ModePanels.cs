@@ -72,7 +72,7 @@ internal static class ModePanels
             const double foot = 0.105;
             double each = (1 - foot) / rows.Count;
             FigurePanel panel = figure.AddPanel(new(0, row * each, 1, ((row + 1) * each) + (isLast ? foot : 0)), isLast ? axis.Label : "", rows[row][0].Label);
-            panel.Room = new(104, 24, isLast ? 74 : 12, 6);
+            panel.Room = new(110, 24, isLast ? 78 : 12, 6);
             panel.Plot.Axes.Bottom.TickLabelStyle.IsVisible = isLast;
             ((NumericAutomatic)panel.Plot.Axes.Left.TickGenerator).TickDensity = 1;
             foreach (ModeChannel channel in rows[row])

@@ -25,7 +25,7 @@ internal static class PlatformPicture
             $"Two plots against speed in km/h: ride heights in mm, front and rear, and rake in degrees, with 95 % bands. {title}.");
         double[] xs = [.. bands.Select(b => b.SpeedMps * Say.KmhPerMps)];
         FigurePanel heights = figure.AddPanel(new(0, 0, 1, 0.58), "", "Ride height (mm)");
-        heights.Room = new(104, 24, 42, 10);
+        heights.Room = new(110, 24, 46, 10);
         Add(figure, heights.Plot, xs, [.. bands.Select(b => b.FrontRideHeightM)], Say.MmPerM, "front ride height", Look.Signs[0]);
         Add(figure, heights.Plot, xs, [.. bands.Select(b => b.RearRideHeightM)], Say.MmPerM, "rear ride height", Look.Signs[1]);
         FigurePanel rake = figure.AddPanel(new(0, 0.58, 1, 1), "Speed (km/h)", "Rake (°)");

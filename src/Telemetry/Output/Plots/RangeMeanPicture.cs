@@ -109,7 +109,7 @@ internal static class RangeMeanPicture
     {
         const int steps = 48;
         FigurePanel bar = figure.AddPanel(new(0.9, 0, 1, 1), "", "", "cycles");
-        bar.Room = new(8, 84, 74, 36);
+        bar.Room = new(8, 90, 78, 36);
         List<Block> cells = [];
         for (int i = 0; i < steps; i++)
         {

@@ -39,7 +39,7 @@ internal static class SpectrumPicture
         Figure figure = new(Name, title, Look.Subtitle(review, $"Welch, Hann window, logged at {Say.Number(rateHz, 0)} Hz"),
             $"Power spectral density of the pushrod loads in kN²/Hz against frequency in Hz, both logarithmic, {Say.Count(lines.Count, "corner")}. {title}.");
         FigurePanel panel = figure.AddPanel(Share.All, "Frequency (Hz, logarithmic)", "Power spectral density (kN²/Hz, logarithmic)");
-        panel.Room = new(132, 24, 74, 10);
+        panel.Room = new(140, 24, 78, 10);
         Plot plot = panel.Plot;
         foreach (var line in lines)
         {
