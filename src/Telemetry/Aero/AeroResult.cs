@@ -115,4 +115,17 @@ public sealed record WindState(Estimate? SpeedMps, Estimate? FromRad, bool Headi
 /// <param name="TotalLoadN">The same for the total load, N.</param>
 /// <param name="IsSystematic">True when more passes would not shrink it.</param>
 /// <param name="Remark">What would improve it.</param>
-public sealed record UncertaintyPart(string Name, double FrontLoadN, double RearLoadN, double TotalLoadN, bool IsSystematic, string Remark);
+public sealed record UncertaintyPart(string Name, double FrontLoadN, double RearLoadN, double TotalLoadN, bool IsSystematic, string Remark)
+{
+    /// <summary>Standard uncertainty that it brings to the front lift area, m2.</summary>
+    public double FrontLiftAreaM2 { get; init; }
+
+    /// <summary>The same for the rear lift area, m2.</summary>
+    public double RearLiftAreaM2 { get; init; }
+
+    /// <summary>The same for the total lift area, m2: air density counts here and not in the load.</summary>
+    public double TotalLiftAreaM2 { get; init; }
+
+    /// <summary>The same for the front share of the load, %.</summary>
+    public double BalanceFrontPct { get; init; }
+}

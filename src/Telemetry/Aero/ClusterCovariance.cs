@@ -97,11 +97,14 @@ internal sealed class ClusterCovariance
     public Matrix<double> Inverse { get; }
 
     /// <summary>Covariance from what the clusters add.</summary>
+    /// <param name="sums">What they add.</param>
+    /// <param name="correction">Small-sample correction.</param>
+    /// <param name="certain">Curvature that comes from outside the clusters (priors), or null; its errors are not in the covariance.</param>
     /// <returns>Null when the summed curvature is not positive definite.</returns>
-    public static ClusterCovariance? From(ClusterSums sums, ClusterCorrection correction)
+    public static ClusterCovariance? From(ClusterSums sums, ClusterCorrection correction, Matrix<double>? certain = null)
     {
         int p = sums.Columns;
-        Matrix<double> total = DenseMatrix.Create(p, p, 0);
+        Matrix<double> total = certain?.Clone() ?? DenseMatrix.Create(p, p, 0);
         foreach (Matrix<double> part in sums.Curvature)
         {
             total += part;

@@ -40,9 +40,10 @@ internal sealed class LeastSquares
     /// <param name="response">One value a row.</param>
     /// <param name="columns">Number of coefficients.</param>
     /// <param name="coefficients">The result, one a column.</param>
-    /// <param name="residuals">response - design * coefficients, one a row.</param>
+    /// <param name="residuals">response - design * coefficients, one a row; untouched without refinement.</param>
+    /// <param name="refine">False leaves the refinement out, for a step of an iteration that corrects itself.</param>
     /// <returns>False when there are fewer rows than columns or the columns depend on each other; nothing is then filled in.</returns>
-    public static bool TrySolve(ReadOnlySpan<double> design, ReadOnlySpan<double> response, int columns, Span<double> coefficients, Span<double> residuals)
+    public static bool TrySolve(ReadOnlySpan<double> design, ReadOnlySpan<double> response, int columns, Span<double> coefficients, Span<double> residuals, bool refine = true)
     {
         int rows = response.Length;
         if (rows < columns || columns == 0)
@@ -78,11 +79,11 @@ internal sealed class LeastSquares
             return false;
         }
 
-        factors.Solve(design, response, coefficients, residuals);
+        factors.Solve(design, response, coefficients, residuals, refine);
         return true;
     }
 
-    private void Solve(ReadOnlySpan<double> design, ReadOnlySpan<double> response, Span<double> coefficients, Span<double> residuals)
+    private void Solve(ReadOnlySpan<double> design, ReadOnlySpan<double> response, Span<double> coefficients, Span<double> residuals, bool refine)
     {
         double[] work = response.ToArray();
         ApplyTransposed(work);
@@ -91,6 +92,11 @@ internal sealed class LeastSquares
         for (int j = 0; j < Columns; j++)
         {
             coefficients[j] = step[j] * columnScale[j];
+        }
+
+        if (!refine)
+        {
+            return;
         }
 
         for (int i = 0; i < Rows; i++)

@@ -1,0 +1,202 @@
+using System.Collections.Immutable;
+using Telemetry.Car;
+using Telemetry.Runs;
+using Telemetry.WheelLoads;
+
+namespace Telemetry.Aero;
+
+/// <summary>Aero load and lift area from wheel loads on straights (equations E4 to E6).</summary>
+public static class AeroEstimate
+{
+    /// <summary>Name of the wind's part in the budget where wind was estimated.</summary>
+    internal const string WindPrior = "wind that the passes do not tell";
+
+    /// <summary>Name of the part of pitch under acceleration.</summary>
+    internal const string PitchPrior = "pitch under acceleration";
+
+    /// <summary>Name of the part of the effect of ride height.</summary>
+    internal const string HeightPrior = "effect of ride height";
+
+    /// <summary>Name of the part of the curvature.</summary>
+    internal const string CurvaturePrior = "curvature of the lift area";
+
+    /// <summary>Estimates the aero load at a reference speed and as a curve, each with its 95 % interval.</summary>
+    /// <param name="wheels">Wheel loads of a run.</param>
+    /// <param name="options">Gates, assumptions and the reference speed.</param>
+    /// <returns>The estimate; without a headline and with the reason where the log does not carry one. Windows and passes are given either way.</returns>
+    public static AeroResult From(WheelLoadSet wheels, AeroOptions options)
+    {
+        ArgumentNullException.ThrowIfNull(wheels);
+        ArgumentNullException.ThrowIfNull(options);
+        Run run = wheels.Run;
+        AirState air = AirOfRun.Of(run);
+        Standstills still = Standstills.Of(wheels);
+        BlockMeans blocks = BlockMeans.Of(wheels, options.WindowS);
+        RunWindow[] windows = QuasiSteadyGate.Windows(run, blocks, options, still.AccelerationX, still.AccelerationY);
+        (bool headingKnown, bool fromNorth) = Headings.Set(windows, blocks, run.Clock.StepS, still.YawRate, still.AccelerationY);
+        ImmutableArray<StraightPass> passes = StraightPasses.Number(windows, options);
+        List<RunWindow> used = [.. windows.Where(w => w.Pass > 0)];
+        BalanceTerms terms = BalanceTerms.Of(run.Car, still.FuelKg, still.LoadN);
+        (double FrontN, double RearN) remainder = still.Remainder(terms);
+        AeroResult withheld = new()
+        {
+            ReferenceSpeedMps = options.AtSpeedMps ?? double.NaN,
+            AtReference = null,
+            WithheldBecause = Obstacle(wheels, options, blocks, passes),
+            Curve = [],
+            Passes = passes,
+            Windows = [.. windows.Select(w => Shown(w, terms, remainder))],
+            Air = air,
+            Wind = new WindState(null, null, fromNorth, "No estimate was made."),
+            Budget = [],
+            Notes = [],
+        };
+        if (withheld.WithheldBecause is not null)
+        {
+            return withheld;
+        }
+
+        CoveredSpeeds covered = CoveredSpeeds.Of(passes, options.FewestPasses);
+        if (ObstacleOfSpeed(covered, options) is { } tooNarrow)
+        {
+            return withheld with { WithheldBecause = tooNarrow };
+        }
+
+        double reference = options.AtSpeedMps ?? covered.Reference(passes);
+        bool measuresAir = blocks.AirSpeed is not null;
+        double spread = headingKnown ? Headings.Spread(passes) : 0;
+        bool hasWind = !measuresAir && headingKnown && spread >= options.SmallestHeadingSpreadRad;
+        ModelWindow[] rows = [.. used.Select(w => ForModel(w, VerticalBalance.Of(w, terms), remainder, hasWind ? passes[w.Pass - 1].HeadingRad : double.NaN, -still.AccelerationX))];
+        LiftAreaBasis basis = BasisOf(rows, used, terms, remainder, air.DensityKgM3, reference, blocks, options);
+        AeroModel model = new(air.DensityKgM3, basis, hasWind);
+        List<Prior> priors = Priors(model, rows, options);
+        if (AeroFit.Of(model, rows, passes.Length, priors) is not { } fit)
+        {
+            return withheld with { WithheldBecause = "The straight passes do not determine a lift area: their speeds and headings are too much alike." };
+        }
+
+        List<SystematicPart> parts = SystematicParts.List(wheels, options, fit, used, terms, still, air, priors);
+        AeroInterval interval = new(fit, parts);
+        return withheld with
+        {
+            ReferenceSpeedMps = reference,
+            AtReference = interval.At(reference),
+            Curve = [.. covered.Curve(options.CurvePoints).Select(interval.At)],
+            Wind = WindReport.Of(fit, options, measuresAir, headingKnown, fromNorth, spread),
+            Budget = [.. interval.Budget(reference)],
+            Notes = AeroNotes.Of(run, fit, rows, still, remainder, terms, blocks.HeightSource, passes, interval.DegreesOfFreedom(reference)),
+        };
+    }
+
+    /// <summary>A window as the model sees it.</summary>
+    internal static ModelWindow ForModel(RunWindow window, (double FrontN, double RearN) load, (double FrontN, double RearN) remainder, double headingRad, double offsetX)
+    {
+        (double sine, double cosine) = double.IsFinite(headingRad) ? Math.SinCos(headingRad) : (0, 0);
+        return new(
+            load.FrontN - remainder.FrontN,
+            load.RearN - remainder.RearN,
+            window.FlowSpeedMps,
+            window.FlowSpeedSquared,
+            window.AccelerationX + offsetX,
+            window.FrontHeightMm,
+            window.RearHeightMm,
+            cosine,
+            sine,
+            Math.Max(0, window.Pass - 1));
+    }
+
+    private static string? Obstacle(WheelLoadSet wheels, AeroOptions options, BlockMeans blocks, ImmutableArray<StraightPass> passes)
+    {
+        if (options.WithholdBecause is { } outside)
+        {
+            return outside;
+        }
+
+        if (wheels.Pushrods.WithheldBecause is { } zero)
+        {
+            return zero;
+        }
+
+        if (blocks.Speed is null)
+        {
+            return "The log has no speed, so aero load cannot be tied to one.";
+        }
+
+        if (blocks.AccelerationY is null && blocks.YawRate is null)
+        {
+            return "The log has neither lateral acceleration nor yaw rate, so straights cannot be told from corners.";
+        }
+
+        return passes.Length < options.FewestPasses
+            ? FormattableString.Invariant($"The run has {passes.Length} straight passes that are quasi-steady; below {options.FewestPasses} there is no honest interval.")
+            : null;
+    }
+
+    private static string? ObstacleOfSpeed(CoveredSpeeds covered, AeroOptions options)
+    {
+        double low = covered.LowestMps * 3.6;
+        double high = covered.HighestMps * 3.6;
+        if (!(covered.HighestMps >= options.SmallestSpeedRatio * covered.LowestMps))
+        {
+            return FormattableString.Invariant($"The straight passes cover {low:0} to {high:0} km/h; a lift area needs the highest at least {options.SmallestSpeedRatio:0.##} times the lowest.");
+        }
+
+        return options.AtSpeedMps is { } asked && !(asked >= covered.LowestMps && asked <= covered.HighestMps)
+            ? FormattableString.Invariant($"{asked * 3.6:0} km/h was asked for, and at least {options.FewestPasses} straight passes cover only {low:0} to {high:0} km/h.")
+            : null;
+    }
+
+    /// <summary>Ride heights where they are known, else dynamic pressure.</summary>
+    private static LiftAreaBasis BasisOf(ModelWindow[] rows, List<RunWindow> used, BalanceTerms terms, (double FrontN, double RearN) remainder, double density, double reference, BlockMeans blocks, AeroOptions options)
+    {
+        double pressure = density * reference * reference / 2;
+        SpringLine? front = blocks.HeightMm is null ? null : SpringLine.Of([.. used.Select(w => w.AxleLoadN(Axle.Front))], [.. used.Select(w => w.FrontHeightMm)]);
+        SpringLine? rear = blocks.HeightMm is null ? null : SpringLine.Of([.. used.Select(w => w.AxleLoadN(Axle.Rear))], [.. used.Select(w => w.RearHeightMm)]);
+        if (front is null || rear is null)
+        {
+            return new PressureBasis(pressure, options);
+        }
+
+        // The steady condition is that of the mean mass of the windows; its heights are taken at the median lift area, which is near enough for a point of reference.
+        double sprungN = (terms.WithoutFuelKg + used.Average(w => w.FuelKg) - terms.UnsprungKg) * VerticalBalance.GravityMps2;
+        double behind = terms.BehindFrontAxleM / terms.WheelbaseM;
+        PerAxle<double> weight = new((sprungN * (1 - behind)) + remainder.FrontN, (sprungN * behind) + remainder.RearN);
+        double frontArea = RobustLosses.Median([.. rows.Select(r => r.FrontN / (density * r.SpeedSquared / 2))]);
+        double rearArea = RobustLosses.Median([.. rows.Select(r => r.RearN / (density * r.SpeedSquared / 2))]);
+        PerAxle<double> heights = new(
+            front.HeightMm(weight.Front + (pressure * frontArea)),
+            rear.HeightMm(weight.Rear + (pressure * rearArea)));
+        return new RideHeightBasis(new(front, rear), heights, weight, options);
+    }
+
+    /// <summary>What is believed of coefficients that the log may not tell (see <see cref="AeroOptions"/>).</summary>
+    private static List<Prior> Priors(AeroModel model, ModelWindow[] rows, AeroOptions options)
+    {
+        double front = RobustLosses.Median([.. rows.Select(r => Math.Abs(r.FrontN) / (model.DensityKgM3 * r.SpeedSquared / 2))]);
+        double rear = RobustLosses.Median([.. rows.Select(r => Math.Abs(r.RearN) / (model.DensityKgM3 * r.SpeedSquared / 2))]);
+        List<Prior> priors = [];
+        (string Name, double Share)[] beliefs = model.Basis.Beliefs;
+        for (int k = 0; k < beliefs.Length; k++)
+        {
+            if (beliefs[k].Share > 0)
+            {
+                priors.Add(new(beliefs[k].Name, k, beliefs[k].Share * front));
+                priors.Add(new(beliefs[k].Name, model.PerAxle + k, beliefs[k].Share * rear));
+            }
+        }
+
+        if (model.HasWind)
+        {
+            priors.Add(new(WindPrior, 2 * model.PerAxle, options.AssumedWindMps));
+            priors.Add(new(WindPrior, (2 * model.PerAxle) + 1, options.AssumedWindMps));
+        }
+
+        return priors;
+    }
+
+    private static QuasiSteadyWindow Shown(RunWindow window, BalanceTerms terms, (double FrontN, double RearN) remainder)
+    {
+        (double front, double rear) = VerticalBalance.Of(window, terms);
+        return new(window.TimeS, window.Lap, window.Pass, window.SpeedMps, front - remainder.FrontN, rear - remainder.RearN, window.RejectedBecause);
+    }
+}

@@ -1,0 +1,119 @@
+using MathNet.Numerics.LinearAlgebra;
+
+namespace Telemetry.Aero;
+
+/// <summary>The answer at a speed with its interval: passes by CR2 and Satterthwaite, and the systematic parts, combined as the GUM does.</summary>
+/// <remarks>
+/// JCGM 100:2008: combined standard uncertainty 5.1.2, effective degrees of freedom G.4.1 (Welch-Satterthwaite; systematic parts count as certain,
+/// G.4.3), coverage factor from Student's distribution G.3.
+/// </remarks>
+internal sealed class AeroInterval(AeroFit fit, IReadOnlyList<SystematicPart> parts)
+{
+    /// <summary>The answer at one air speed.</summary>
+    public AeroAtSpeed At(double speedMps)
+    {
+        (Vector<double> front, Vector<double> rear) = fit.Model.SteadyContrasts(speedMps, fit.Theta);
+        (double FrontN, double RearN, double Area)[] moved = [.. parts.Select(p =>
+        {
+            (double f, double r) = p.Loads(speedMps, front, rear);
+            return (f, r, p.LiftAreaShare);
+        })];
+        (double a, double b) = fit.Model.Steady(speedMps, fit.Theta);
+        double pressure = fit.Model.PressurePa(speedMps);
+        double total = a + b;
+        return new AeroAtSpeed(
+            speedMps,
+            Make(a, 1, 0, isArea: false),
+            Make(b, 0, 1, isArea: false),
+            Make(total, 1, 1, isArea: false),
+            Make(a / pressure, 1 / pressure, 0, isArea: true),
+            Make(b / pressure, 0, 1 / pressure, isArea: true),
+            Make(total / pressure, 1 / pressure, 1 / pressure, isArea: true),
+            Make(100 * a / total, 100 * b / (total * total), -100 * a / (total * total), isArea: false));
+
+        Estimate Make(double value, double perFront, double perRear, bool isArea)
+        {
+            Vector<double> contrast = (perFront * front) + (perRear * rear);
+            double ofPasses = fit.Covariance.Variance(contrast);
+            double systematic = 0;
+            foreach ((double f, double r, double share) in moved)
+            {
+                double effect = (perFront * f) + (perRear * r) + (isArea ? share * value : 0);
+                systematic += effect * effect;
+            }
+
+            double combined = ofPasses + systematic;
+            double degrees = ofPasses > 0
+                ? fit.Covariance.DegreesOfFreedom(contrast) * (combined / ofPasses) * (combined / ofPasses)
+                : double.PositiveInfinity;
+            double half = StudentQuantile.Coverage95(Math.Max(degrees, LeastDegrees)) * Math.Sqrt(combined);
+            return new Estimate(value, value - half, value + half);
+        }
+    }
+
+    /// <summary>Contributions to the loads at a speed, largest total first.</summary>
+    public IEnumerable<UncertaintyPart> Budget(double speedMps)
+    {
+        (Vector<double> front, Vector<double> rear) = fit.Model.SteadyContrasts(speedMps, fit.Theta);
+        (double a, double b) = fit.Model.Steady(speedMps, fit.Theta);
+        double pressure = fit.Model.PressurePa(speedMps);
+        double perFront = 100 * b / ((a + b) * (a + b));
+        double perRear = -100 * a / ((a + b) * (a + b));
+        double f = Deviation(front);
+        double r = Deviation(rear);
+        double t = Deviation(front + rear);
+        List<UncertaintyPart> lines =
+        [
+            new("pass to pass", f, r, t, false, "More passes.")
+            {
+                FrontLiftAreaM2 = f / pressure,
+                RearLiftAreaM2 = r / pressure,
+                TotalLiftAreaM2 = t / pressure,
+                BalanceFrontPct = Deviation((perFront * front) + (perRear * rear)),
+            },
+        ];
+        foreach (SystematicPart part in parts)
+        {
+            (double df, double dr) = part.Loads(speedMps, front, rear);
+            lines.Add(new(part.Name, Math.Abs(df), Math.Abs(dr), Math.Abs(df + dr), true, part.Remark)
+            {
+                FrontLiftAreaM2 = Math.Abs((df / pressure) + (part.LiftAreaShare * a / pressure)),
+                RearLiftAreaM2 = Math.Abs((dr / pressure) + (part.LiftAreaShare * b / pressure)),
+                TotalLiftAreaM2 = Math.Abs(((df + dr) / pressure) + (part.LiftAreaShare * (a + b) / pressure)),
+                BalanceFrontPct = Math.Abs((perFront * df) + (perRear * dr)),
+            });
+        }
+
+        return lines.GroupBy(l => l.Name).Select(Together).OrderByDescending(l => Math.Max(l.TotalLoadN, l.TotalLiftAreaM2 * pressure)).ThenBy(l => l.Name, StringComparer.Ordinal);
+    }
+
+    /// <summary>Parts of one name are independent of each other: front and rear, north and east.</summary>
+    private static UncertaintyPart Together(IEnumerable<UncertaintyPart> lines)
+    {
+        UncertaintyPart[] all = [.. lines];
+        return all.Length == 1 ? all[0] : all[0] with
+        {
+            FrontLoadN = Root(l => l.FrontLoadN),
+            RearLoadN = Root(l => l.RearLoadN),
+            TotalLoadN = Root(l => l.TotalLoadN),
+            FrontLiftAreaM2 = Root(l => l.FrontLiftAreaM2),
+            RearLiftAreaM2 = Root(l => l.RearLiftAreaM2),
+            TotalLiftAreaM2 = Root(l => l.TotalLiftAreaM2),
+            BalanceFrontPct = Root(l => l.BalanceFrontPct),
+        };
+
+        double Root(Func<UncertaintyPart, double> of) => Math.Sqrt(all.Sum(l => of(l) * of(l)));
+    }
+
+    /// <summary>Degrees of freedom of the total load's scatter from pass to pass.</summary>
+    public double DegreesOfFreedom(double speedMps)
+    {
+        (Vector<double> front, Vector<double> rear) = fit.Model.SteadyContrasts(speedMps, fit.Theta);
+        return fit.Covariance.DegreesOfFreedom(front + rear);
+    }
+
+    /// <summary>Below one degree of freedom the quantile explodes and says nothing; the interval is then that of one.</summary>
+    private const double LeastDegrees = 1;
+
+    private double Deviation(Vector<double> contrast) => Math.Sqrt(Math.Max(0, fit.Covariance.Variance(contrast)));
+}

@@ -1,0 +1,86 @@
+using System.Collections.Immutable;
+
+namespace Telemetry.Aero;
+
+/// <summary>A stretch of time.</summary>
+/// <param name="StartS">Start, s; in.</param>
+/// <param name="EndS">End, s; out.</param>
+public readonly record struct TimeSpanS(double StartS, double EndS);
+
+/// <summary>How aero load is estimated.</summary>
+public sealed record AeroOptions
+{
+    private const double StandardGravityMps2 = 9.80665;
+
+    /// <summary>Defaults.</summary>
+    public static AeroOptions Default { get; } = new();
+
+    /// <summary>Air speed at which the headline is given, m/s; null (default) chooses a round speed inside the fastest third of the speeds covered.</summary>
+    public double? AtSpeedMps { get; init; }
+
+    /// <summary>Length of a window, s. Default 0.5: the mean over it passes 1 % of a 2 Hz motion and less than a fifth of any faster one, while speed changes by at most 2.5 m/s.</summary>
+    public double WindowS { get; init; } = 0.5;
+
+    /// <summary>Largest lateral specific force in a quasi-steady window, m/s2. Default 0.15 g: above it the load transfer of cornering and the body's roll begin to move the aero load.</summary>
+    public double HighestLateralMps2 { get; init; } = 0.15 * StandardGravityMps2;
+
+    /// <summary>Largest longitudinal specific force, m/s2. Default 0.5 g: above it the pitch of the body and the error of the height of the centre of gravity weigh too much.</summary>
+    public double HighestLongitudinalMps2 { get; init; } = 0.5 * StandardGravityMps2;
+
+    /// <summary>Lowest road speed, m/s. Default 20: below it the aero load drowns in friction and in the zero.</summary>
+    public double LowestSpeedMps { get; init; } = 20;
+
+    /// <summary>Time to keep from a kerb strike, s. Default 0.4: body and wheel motion have died away after one to two periods of heave.</summary>
+    public double DisturbanceMarginS { get; init; } = 0.4;
+
+    /// <summary>A load that leaves the mean of its window by this multiple of what is usual on this run's straights marks a strike. Default 3: more than six standard deviations of a normal road.</summary>
+    public double DisturbanceFactor { get; init; } = 3;
+
+    /// <summary>Stretches to leave out besides, for instance where another car ran close ahead. Default none.</summary>
+    public ImmutableArray<TimeSpanS> DisturbedS { get; init; } = [];
+
+    /// <summary>Fewest quasi-steady windows that make a pass. Default 3: 1.5 s of straight.</summary>
+    public int FewestWindowsInPass { get; init; } = 3;
+
+    /// <summary>Fewest passes that give an answer. Default 3: below there is no honest interval.</summary>
+    public int FewestPasses { get; init; } = 3;
+
+    /// <summary>Smallest ratio of the highest to the lowest speed covered. Default 1.1: dynamic pressure then varies by a fifth, so that a reference speed lies inside and not at an edge. The model has no intercept that a wide range would have to find.</summary>
+    public double SmallestSpeedRatio { get; init; } = 1.1;
+
+    /// <summary>Smallest angle between two headings from which wind is estimated, rad. Default 60 degrees.</summary>
+    public double SmallestHeadingSpreadRad { get; init; } = Math.PI / 3;
+
+    /// <summary>
+    /// Standard deviation of each component of an unknown steady wind at the height of the car, m/s. Default 2: a light to gentle breeze
+    /// (Beaufort 2 to 3, 1.6 to 5.4 m/s at 10 m height), of which the boundary layer leaves about two thirds near the ground.
+    /// </summary>
+    public double AssumedWindMps { get; init; } = 2;
+
+    /// <summary>Standard deviation of the change of a lift area with either ride height, share per mm, where ride heights or wheel travels are measured. Default 0.01, common practice, no source.</summary>
+    public double HeightSharePerMm { get; init; } = 0.01;
+
+    /// <summary>Standard deviation of the curvature of a lift area over either ride height, share per mm2. Default 0.0002: over 20 mm that is as much as the slope gives over 8 mm; common practice, no source.</summary>
+    public double HeightCurvatureSharePerMm2 { get; init; } = 0.0002;
+
+    /// <summary>Where no ride height is known: standard deviation of the curvature of the lift area over dynamic pressure, as a share of the lift area. Default 0.1: lift area moves by 1 % per millimetre of ride height or so, common practice, no source.</summary>
+    public double CurvatureShare { get; init; } = 0.1;
+
+    /// <summary>
+    /// Where no ride height is known: standard deviation of the change of an axle's lift area with longitudinal acceleration, share per m/s2. Default 0.004: the body pitches by some
+    /// 0.3 mm of ride height per m/s2 and lift area moves by 1 % per millimetre or so, common practice, no source.
+    /// </summary>
+    public double PitchSharePerMps2 { get; init; } = 0.004;
+
+    /// <summary>Standard uncertainty of an accelerometer's offset during the run against the standstill, m/s2. Default 0.03: thermal drift and a ground that is level to 0.3 %.</summary>
+    public double AccelerometerDriftMps2 { get; init; } = 0.03;
+
+    /// <summary>Standard uncertainty of the fuel burned since standstill where it is not logged, as a share of it. Default 0.1.</summary>
+    public double FuelBurnShare { get; init; } = 0.1;
+
+    /// <summary>Number of speeds on the curve. Default 20.</summary>
+    public int CurvePoints { get; init; } = 20;
+
+    /// <summary>A reason from outside (health of the log) why no answer may be given, as one sentence; null (default) when there is none.</summary>
+    public string? WithholdBecause { get; init; }
+}
