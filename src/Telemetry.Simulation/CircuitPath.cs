@@ -40,7 +40,7 @@ internal sealed class CircuitPath
     public double Course(double distanceM)
     {
         (int i, int next, double share) = Place(distanceM);
-        double end = next == 0 ? turnPerLap : turned[next];
+        double end = next == 0 ? turned[0] + turnPerLap : turned[next];
         double course = startCourseRad - (turned[i] + (share * (end - turned[i])));
         double full = 2 * Math.PI;
         return course - (full * Math.Floor(course / full));
@@ -123,12 +123,18 @@ internal sealed class CircuitPath
         double[] angle = new double[count];
         double[] x = new double[count];
         double[] y = new double[count];
-        double heading = 0;
         double endX = 0;
         double endY = 0;
         for (int i = 0; i < count; i++)
         {
             curvature[i] *= scale;
+        }
+
+        // The last corner's line runs out behind the start line; the start course is that of the straight after it.
+        double heading = 0;
+        for (int i = 0; i < (int)(TransitionM / StepM); i++)
+        {
+            heading -= (curvature[i] + curvature[i + 1]) / 2 * StepM;
         }
 
         for (int i = 0; i < count; i++)

@@ -27,14 +27,19 @@ internal static class LogBuilder
         double[] values = truth.Of(role);
         int rate = truth.RateHz(role);
         RoleDefaults defaults = RoleDefaults.Of(role, sensors);
-        LogUnit unit = LogUnit.Of(mapping.Unit ?? defaults.Unit);
+        string unit = mapping.Unit ?? defaults.Unit;
+        if (ChannelUnits.Read(role, unit, out UnitConversion conversion) is { } fault)
+        {
+            throw new InputError($"{scenario.Name}, channel '{mapping.Name}'", fault.Found, fault.Remedy);
+        }
+
         SeededRandom random = new(scenario.Seed, "sensor " + role);
         bool isLoad = role <= ChannelRole.PushrodLoadRR;
         double resolution = sensors.IsPerfect ? 0 : (isLoad ? sensors.LoadCell.ResolutionN : null) ?? mapping.Resolution ?? defaults.Resolution;
         (double low, double high) = sensors.IsPerfect ? (double.NegativeInfinity, double.PositiveInfinity)
             : (isLoad ? sensors.LoadCell.RangeN : null) ?? mapping.Range ?? (double.NegativeInfinity, double.PositiveInfinity);
         double noise = sensors.IsPerfect ? 0 : defaults.Noise;
-        double stepInUnit = LogUnit.Clean(resolution / unit.Scale);
+        double stepInUnit = Clean(resolution / conversion.Scale);
         for (int i = 0; i < values.Length; i++)
         {
             double value = values[i];
@@ -46,12 +51,29 @@ internal static class LogBuilder
             value = Math.Clamp(value, low, high);
 
             // Whole steps of a clean decimal step in the log's own unit, so that the log's numbers are as short as a logger writes them.
-            double logged = (value - unit.Offset) / unit.Scale;
+            double logged = conversion.FromSi(value);
             values[i] = mapping.Sign * (stepInUnit > 0 ? Math.Round(logged / stepInUnit, MidpointRounding.ToEven) * stepInUnit : logged);
         }
 
         Drop(scenario, role, rate, values);
-        return new LoggedChannel(mapping.Name, unit.Name, TimeBase.Even(0, 1.0 / rate, values.Length), ImmutableCollectionsMarshal.AsImmutableArray(values));
+        return new LoggedChannel(mapping.Name, unit, TimeBase.Even(0, 1.0 / rate, values.Length), ImmutableCollectionsMarshal.AsImmutableArray(values));
+    }
+
+    // A step rounded to six digits, so that 0.01 / 0.001 is 10 and not one rounding off.
+    private static double Clean(double step)
+    {
+        if (!(step > 0))
+        {
+            return 0;
+        }
+
+        double magnitude = 1;
+        while (step * magnitude < 1e5)
+        {
+            magnitude *= 10;
+        }
+
+        return Math.Round(step * magnitude) / magnitude;
     }
 
     private static void Drop(Scenario scenario, ChannelRole role, int rate, double[] values)
@@ -78,38 +100,4 @@ internal static class LogBuilder
             }
         }
     }
-}
-
-/// <summary>Unit, noise and resolution (SI) of a role where nothing else is said.</summary>
-/// <param name="Unit">Unit in the log.</param>
-/// <param name="Noise">Standard deviation, SI.</param>
-/// <param name="Resolution">One step, SI; 0 means none.</param>
-internal readonly record struct RoleDefaults(string Unit, double Noise, double Resolution)
-{
-    private const double Degree = Math.PI / 180;
-
-    public static RoleDefaults Of(ChannelRole role, SensorDefinition sensors) => role switch
-    {
-        <= ChannelRole.PushrodLoadRR => new("N", sensors.LoadCell.NoiseN, 1),
-        <= ChannelRole.DamperTravelRR => new("mm", sensors.TravelNoiseM, 1e-5),
-        <= ChannelRole.CellTemperatureRR => new("C", 0.05, 0.1),
-        <= ChannelRole.WheelSpeedRR => new("km/h", sensors.SpeedNoiseMps * 2, 0.1 / 3.6),
-        ChannelRole.Speed => new("km/h", sensors.SpeedNoiseMps, 0.05 / 3.6),
-        ChannelRole.AccelerationX or ChannelRole.AccelerationY or ChannelRole.AccelerationZ => new("m/s2", sensors.AccelerationNoiseMps2, 0.01),
-        ChannelRole.Brake => new("bar", 5000, 1e4),
-        ChannelRole.Throttle => new("%", 0, 0.002),
-        ChannelRole.SteerAngle => new("deg", 0.1 * Degree, 0.1 * Degree),
-        ChannelRole.RideHeightFront or ChannelRole.RideHeightRear => new("mm", sensors.RideHeightNoiseM, 5e-5),
-        ChannelRole.YawRate => new("deg/s", 0.05 * Degree, 0.05 * Degree),
-        ChannelRole.Course => new("deg", 0.02 * Degree, 0.02 * Degree),
-        ChannelRole.LapNumber => new("", 0, 1),
-        ChannelRole.LapDistance => new("m", 0, 0.05),
-        ChannelRole.PositionEast or ChannelRole.PositionNorth => new("m", 0.05, 0.05),
-        ChannelRole.AirSpeed => new("km/h", 0.2, 0.1 / 3.6),
-        ChannelRole.AirTemperature => new("C", 0.02, 0.1),
-        ChannelRole.AirPressure => new("hPa", 2, 10),
-        ChannelRole.AirHumidity => new("%", 0.002, 0.005),
-        ChannelRole.FuelMass => new("kg", 0, 0.01),
-        _ => throw new ArgumentOutOfRangeException(nameof(role), role, "A role without a sensor."),
-    };
 }

@@ -62,7 +62,7 @@ public sealed record Scenario
 /// <summary>A closed circuit as straights and arcs from the start line on.</summary>
 /// <param name="Name">Its name.</param>
 /// <param name="Segments">Straights and arcs in driving order; the turns sum to one full turn.</param>
-/// <param name="StartCourseRad">Course over ground on the start line, rad clockwise from north.</param>
+/// <param name="StartCourseRad">Course over ground on the straight behind the start line, rad clockwise from north.</param>
 /// <param name="Slopes">Gradients along the lap, by rising distance; between two the gradient follows a smooth step. Empty means level.</param>
 /// <param name="PitBoxM">Lap distance of the place where the car stands, m.</param>
 /// <param name="PitExitM">Lap distance where the pit speed limit ends, m.</param>

@@ -1,0 +1,37 @@
+using Telemetry.Car;
+
+namespace Telemetry.Simulation;
+
+/// <summary>Unit, noise and resolution (SI) of a role where nothing else is said.</summary>
+/// <param name="Unit">Unit in the log.</param>
+/// <param name="Noise">Standard deviation, SI.</param>
+/// <param name="Resolution">One step, SI; 0 means none.</param>
+internal readonly record struct RoleDefaults(string Unit, double Noise, double Resolution)
+{
+    private const double Degree = Math.PI / 180;
+
+    public static RoleDefaults Of(ChannelRole role, SensorDefinition sensors) => role switch
+    {
+        <= ChannelRole.PushrodLoadRR => new("N", sensors.LoadCell.NoiseN, 1),
+        <= ChannelRole.DamperTravelRR => new("mm", sensors.TravelNoiseM, 1e-5),
+        <= ChannelRole.CellTemperatureRR => new("degC", 0.05, 0.1),
+        <= ChannelRole.WheelSpeedRR => new("km/h", sensors.SpeedNoiseMps * 2, 0.1 / 3.6),
+        ChannelRole.Speed => new("km/h", sensors.SpeedNoiseMps, 0.05 / 3.6),
+        ChannelRole.AccelerationX or ChannelRole.AccelerationY or ChannelRole.AccelerationZ => new("m/s2", sensors.AccelerationNoiseMps2, 0.01),
+        ChannelRole.Brake => new("bar", 5000, 1e4),
+        ChannelRole.Throttle => new("%", 0, 0.002),
+        ChannelRole.SteerAngle => new("deg", 0.1 * Degree, 0.1 * Degree),
+        ChannelRole.RideHeightFront or ChannelRole.RideHeightRear => new("mm", sensors.RideHeightNoiseM, 5e-5),
+        ChannelRole.YawRate => new("deg/s", 0.05 * Degree, 0.05 * Degree),
+        ChannelRole.Course => new("deg", 0.02 * Degree, 0.02 * Degree),
+        ChannelRole.LapNumber => new("", 0, 1),
+        ChannelRole.LapDistance => new("m", 0, 0.05),
+        ChannelRole.PositionEast or ChannelRole.PositionNorth => new("m", 0.05, 0.05),
+        ChannelRole.AirSpeed => new("km/h", 0.2, 0.1 / 3.6),
+        ChannelRole.AirTemperature => new("degC", 0.02, 0.1),
+        ChannelRole.AirPressure => new("hPa", 2, 10),
+        ChannelRole.AirHumidity => new("%", 0.002, 0.005),
+        ChannelRole.FuelMass => new("kg", 0, 0.01),
+        _ => throw new ArgumentOutOfRangeException(nameof(role), role, "A role without a sensor."),
+    };
+}
