@@ -70,23 +70,39 @@ internal sealed class CircuitPath
         return (i, i + 1 == Count ? 0 : i + 1, u - i);
     }
 
+    // Each node stands for the half step on both sides of it: the heading then turns by exactly what the segments turn.
     private static double[] Raw(CircuitDefinition circuit, int count)
     {
-        double step = circuit.Segments.Sum(s => s.LengthM) / count;
+        double lap = circuit.Segments.Sum(s => s.LengthM);
+        double turn = circuit.Segments.Sum(s => s.TurnRad);
+        double step = lap / count;
         double[] values = new double[count];
-        int segment = 0;
-        double end = circuit.Segments[0].LengthM;
+        double before = Turned(circuit, lap - (step / 2)) - turn;
         for (int i = 0; i < count; i++)
         {
-            while (i * step >= end && segment + 1 < circuit.Segments.Length)
-            {
-                end += circuit.Segments[++segment].LengthM;
-            }
-
-            values[i] = circuit.Segments[segment].Curvature;
+            double after = Turned(circuit, (i + 0.5) * step);
+            values[i] = (after - before) / step;
+            before = after;
         }
 
         return values;
+    }
+
+    private static double Turned(CircuitDefinition circuit, double distance)
+    {
+        double turned = 0;
+        foreach (CircuitSegment segment in circuit.Segments)
+        {
+            if (distance <= segment.LengthM)
+            {
+                return turned + (segment.Curvature * distance);
+            }
+
+            distance -= segment.LengthM;
+            turned += segment.TurnRad;
+        }
+
+        return turned;
     }
 
     // A moving average, twice: curvature rises and falls smoothly, and its sum stays.
@@ -118,7 +134,7 @@ internal sealed class CircuitPath
         int count = curvature.Length;
         double sum = curvature.Sum() * StepM;
 
-        // The sampled curvature turns by a full circle to within rounding of the segment ends; the rest is spread over the corners.
+        // A circuit file may miss the full circle by a rounding of its angles; the rest is spread over the corners.
         double scale = turnPerLap / sum;
         double[] angle = new double[count];
         double[] x = new double[count];

@@ -59,7 +59,7 @@ internal static class LogBuilder
         return new LoggedChannel(mapping.Name, unit, TimeBase.Even(0, 1.0 / rate, values.Length), ImmutableCollectionsMarshal.AsImmutableArray(values));
     }
 
-    // A step rounded to six digits, so that 0.01 / 0.001 is 10 and not one rounding off.
+    // A step rounded to twelve digits, so that 1e-5 m is 0.01 mm and not one rounding off.
     private static double Clean(double step)
     {
         if (!(step > 0))
@@ -68,7 +68,7 @@ internal static class LogBuilder
         }
 
         double magnitude = 1;
-        while (step * magnitude < 1e5)
+        while (step * magnitude < 1e11)
         {
             magnitude *= 10;
         }

@@ -126,11 +126,13 @@ internal sealed class RoadSurface
         return noise;
     }
 
-    // y[k] = rho y[k-1] + e[k], closed over the lap. rho = exp(-2 pi n step) to second order.
+    // y[k] = rho y[k-1] + sqrt(rho) e[k], closed over the lap. rho = exp(-2 pi n step) to second order; the root keeps the level of
+    // short waves, where |1 - rho e^(i w)|^2 tends to rho w^2.
     private static double[] Walk(double[] steps, double cyclesPerM, double stepM)
     {
         double x = Math.PI * cyclesPerM * stepM;
-        return Closed(steps, (1 - x) / (1 + x), 1);
+        double rho = (1 - x) / (1 + x);
+        return Closed(steps, rho, Math.Sqrt(rho));
     }
 
     private static double[] LowPass(double[] values, double cyclesPerM, double stepM)

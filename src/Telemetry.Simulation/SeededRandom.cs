@@ -29,6 +29,9 @@ internal sealed class SeededRandom
         s3 = Split(ref state);
     }
 
+    /// <summary>A generator in a given state.</summary>
+    internal SeededRandom(ulong s0, ulong s1, ulong s2, ulong s3) => (this.s0, this.s1, this.s2, this.s3) = (s0, s1, s2, s3);
+
     /// <summary>The next 64 random bits.</summary>
     public ulong NextBits()
     {

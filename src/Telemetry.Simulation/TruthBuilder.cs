@@ -42,19 +42,22 @@ internal static class TruthBuilder
         };
     }
 
-    /// <summary>Loads and ride heights at steady speed on a level, smooth straight in still air without friction.</summary>
-    internal static AeroTruth AeroAt(Vehicle vehicle, double densityKgpm3, double massKg, double speedKmh, double[] state)
+    /// <summary>Loads and ride heights on a level, smooth straight in still air without friction; at steady speed unless an acceleration is given.</summary>
+    internal static AeroTruth AeroAt(Vehicle vehicle, double densityKgpm3, double massKg, double speedKmh, double[] state, double accelerationMps2 = 0)
     {
         double speed = speedKmh / 3.6;
         double pressure = densityKgpm3 * speed * speed / 2;
         double drag = pressure * vehicle.Aero.DragAreaM2;
         Push push = new() { VerticalMps2 = Vehicle.GravityMps2, DynamicPressurePa = pressure, MassKg = massKg, ThrustN = drag };
+        push.LongitudinalMps2 = accelerationMps2;
+        push.ThrustN += massKg * accelerationMps2;
         VehicleDynamics dynamics = new(vehicle);
         Equilibrium.Solve(dynamics, push, state);
         Forces now = dynamics.Now;
         double sprungN = (massKg - vehicle.TotalUnsprungKg) * Vehicle.GravityMps2;
-        double front = now.WheelN[0] + now.WheelN[1] - (sprungN * vehicle.RearArmM / vehicle.WheelbaseM);
-        double rear = now.WheelN[2] + now.WheelN[3] - (sprungN * vehicle.FrontArmM / vehicle.WheelbaseM);
+        double transfer = massKg * accelerationMps2 * vehicle.HeightM / vehicle.WheelbaseM;
+        double front = now.WheelN[0] + now.WheelN[1] - (sprungN * vehicle.RearArmM / vehicle.WheelbaseM) + ((1 - vehicle.Front.ShareDriving) * transfer);
+        double rear = now.WheelN[2] + now.WheelN[3] - (sprungN * vehicle.FrontArmM / vehicle.WheelbaseM) - ((1 - vehicle.Rear.ShareDriving) * transfer);
         double moment = drag * vehicle.Aero.DragHeightM / vehicle.WheelbaseM;
         return new AeroTruth(
             speedKmh,
