@@ -10,9 +10,14 @@ internal sealed class AxleModel
     // A constant ratio holds over this much wheel travel each way; a table over its own length.
     private const double FreeTravelM = 0.2;
 
+    // A damper that is fully out or on its packer yields like its steel and joints.
+    private const double StopNpm = 1.5e6;
+
     private readonly double[] table;
     private readonly double lowest;
     private readonly double perMetre;
+    private readonly double droopStop;
+    private readonly double bumpStop;
     private readonly double[] rubberAt;
     private readonly double[] rubberN;
 
@@ -24,6 +29,8 @@ internal sealed class AxleModel
         TyreNspm = hardware.TyreDampingNspm;
         Hardware = hardware;
         Third = axle.Third;
+        droopStop = -(hardware.DroopStopM ?? double.PositiveInfinity);
+        bumpStop = hardware.BumpStopM ?? double.PositiveInfinity;
         ShareBraking = axle.LinkageShareBraking;
         ShareDriving = axle.LinkageShareDriving;
         WheelKg = unsprungKg / 2;
@@ -86,6 +93,22 @@ internal sealed class AxleModel
         damperTravelM = rows[0] + (share * (rows[3] - rows[0]));
         damperRatio = rows[1] + (share * (rows[4] - rows[1]));
         installationRatio = rows[2] + (share * (rows[5] - rows[2]));
+    }
+
+    /// <summary>Force of one corner's spring and stops at the damper, N, without preload.</summary>
+    public double SpringN(double damperTravelM)
+    {
+        double force = SpringNpm * damperTravelM;
+        if (damperTravelM < droopStop)
+        {
+            force += StopNpm * (damperTravelM - droopStop);
+        }
+        else if (damperTravelM > bumpStop)
+        {
+            force += StopNpm * (damperTravelM - bumpStop);
+        }
+
+        return force;
     }
 
     /// <summary>Force of the third element, N, against the mean damper travel of the two sides.</summary>

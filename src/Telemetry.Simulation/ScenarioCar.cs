@@ -67,6 +67,8 @@ internal static class ScenarioCar
             TyreDampingNspm = table.Quantity("tyre_damping", ScenarioUnit.Damping),
             JointFrictionN = table.Quantity("joint_friction", ScenarioUnit.Force, 0),
             RockerFrictionN = table.Quantity("rocker_friction", ScenarioUnit.Force, 0),
+            DroopStopM = table.Optional("droop_stop", ScenarioUnit.Length),
+            BumpStopM = table.Optional("bump_stop", ScenarioUnit.Length),
             InstallationRatioError = table.Quantity("installation_ratio_error", ScenarioUnit.Share, 0),
             DamperRatioError = table.Quantity("damper_ratio_error", ScenarioUnit.Share, 0),
         };

@@ -42,6 +42,12 @@ public sealed record AxleHardware
     /// <summary>Friction of damper and rocker as force at the damper, N. It works through the pushrod, so the cell feels it.</summary>
     public double RockerFrictionN { get; init; }
 
+    /// <summary>Damper travel in droop from static at which the damper is fully out, m, above 0; null means never.</summary>
+    public double? DroopStopM { get; init; }
+
+    /// <summary>Damper travel in bump from static at which the damper meets its packer, m, above 0; null means never.</summary>
+    public double? BumpStopM { get; init; }
+
     /// <summary>True installation ratio above what the car file believes, as a share of it.</summary>
     public double InstallationRatioError { get; init; }
 

@@ -14,8 +14,16 @@ public static class TruthFile
     public static void Write(SimulationTruth truth, string path)
     {
         string beside = path + ".part";
-        File.WriteAllText(beside, ToJson(truth));
-        File.Move(beside, path, overwrite: true);
+        try
+        {
+            File.WriteAllText(beside, ToJson(truth));
+            File.Move(beside, path, overwrite: true);
+        }
+        catch
+        {
+            File.Delete(beside);
+            throw;
+        }
     }
 
     /// <summary>Reads a truth that <see cref="Write"/> wrote.</summary>

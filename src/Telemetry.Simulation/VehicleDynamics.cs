@@ -139,8 +139,8 @@ internal sealed class VehicleDynamics
         double third = axle.ThirdN((leftDamper + rightDamper) / 2) / 2;
         double bar = axle.BarNpm * (leftTravel - rightTravel) / 2;
         DamperDefinition damper = axle.Hardware.Damper;
-        double leftForce = axle.LeftPreloadN + (axle.SpringNpm * leftDamper) + damper.ForceN(leftRatio * leftSpeed) + third + RockerFrictionN[first];
-        double rightForce = axle.RightPreloadN + (axle.SpringNpm * rightDamper) + damper.ForceN(rightRatio * rightSpeed) + third + RockerFrictionN[first + 1];
+        double leftForce = axle.LeftPreloadN + axle.SpringN(leftDamper) + damper.ForceN(leftRatio * leftSpeed) + third + RockerFrictionN[first];
+        double rightForce = axle.RightPreloadN + axle.SpringN(rightDamper) + damper.ForceN(rightRatio * rightSpeed) + third + RockerFrictionN[first + 1];
         double leftWheel = (leftRatio * leftForce) + bar;
         double rightWheel = (rightRatio * rightForce) - bar;
         Forces now = Now;

@@ -42,7 +42,7 @@ public class BaselineCarTests
         Assert.Equal(294.15, car.Weather!.TemperatureK, 9);
         Assert.Equal(100_900, car.Weather.PressurePa, 6);
         Assert.Equal(0.48, car.Weather.RelativeHumidity, 12);
-        Assert.Equal(3642, car.LapLengthM);
+        Assert.Equal(3223.5, car.LapLengthM);
         Assert.Equal([0.00005, 0.0001, 0.0002, 0.0005, 0.001], car.ShimStepsM.Select(s => Math.Round(s, 9)));
         Assert.Equal("Time", car.Log.TimeColumn);
     }

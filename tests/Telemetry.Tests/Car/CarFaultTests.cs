@@ -60,7 +60,7 @@ public class CarFaultTests
         { "corner_weight_fl = \"151.6 kg\"", "corner_weight_fl = \"181.6 kg\"", "setup.corner_weight_fl", "the corner weights sum to 705 kg while mass and fuel on the scales give 675 kg (+4.4 %).", "Weigh with driver" },
         { "fuel_on_scales = \"60.0 kg\"", "fuel_on_scales = \"5.0 kg\"", "setup.corner_weight_fl", "the corner weights sum to 675 kg while mass and fuel on the scales give 620 kg (+8.9 %).", "setup.fuel_on_scales" },
         { "ratio = [0.890,", "ratio = [8.90,", "suspension.front.installation_ratio.ratio", "8.9 is not plausible; 0.1 to 5 is expected.", "Correct" },
-        { "lap_length = \"3642 m\"", "lap_length = \"3.6 m\"", "lap_length", "3.6 m is not plausible; 200 m to 30000 m is expected.", "Correct" },
+        { "lap_length = \"3223.5 m\"", "lap_length = \"3.6 m\"", "lap_length", "3.6 m is not plausible; 200 m to 30000 m is expected.", "Correct" },
         { "humidity = \"48 %\"", "humidity = 48", "weather.humidity", "48 is not plausible; 0 to 1 is expected.", "Correct" },
         { "temperature = \"21.0 degC\"", "temperature = \"21 K\"", "weather.temperature", "21 K is not plausible; 230 K to 330 K is expected.", "Correct" },
         { "steps = [\"0.05 mm\",", "steps = [\"0.05 m\",", "shims.steps", "0.05 m is not plausible", "Correct" },

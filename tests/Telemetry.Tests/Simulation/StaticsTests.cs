@@ -175,6 +175,19 @@ public class StaticsTests
     }
 
     [Fact]
+    public void A_damper_that_is_fully_out_pulls_and_one_on_its_packer_pushes()
+    {
+        AxleHardware stops = Run.TrueCar.Hardware.Front with { DroopStopM = 0.02, BumpStopM = 0.03 };
+        AxleModel axle = new(Definition.Suspension.Front, stops, 60, 1500, 1500);
+        Assert.Equal(150_000 * -0.02, axle.SpringN(-0.02), 1e-9);
+        Assert.Equal(150_000 * 0.03, axle.SpringN(0.03), 1e-9);
+
+        // One millimetre into a stop of 1.5 MN/m beside the spring.
+        Assert.Equal((150_000 * -0.021) - 1500, axle.SpringN(-0.021), 1e-6);
+        Assert.Equal((150_000 * 0.031) + 1500, axle.SpringN(0.031), 1e-6);
+    }
+
+    [Fact]
     public void Damper_travel_integrates_the_damper_ratio()
     {
         // dx/dw = d0 + k x has the closed solution x = d0/k (exp(k w) - 1).
