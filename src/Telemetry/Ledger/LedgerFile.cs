@@ -1,0 +1,140 @@
+using System.Collections.Immutable;
+using System.Text;
+using System.Text.Json;
+
+namespace Telemetry.Ledger;
+
+/// <summary>The ledger as a text file: a head line, then one JSON object a line and run (UTF-8), so that a person can read it and a version control can show what a run added.</summary>
+public static class LedgerFile
+{
+    private const int FormatVersion = 1;
+
+    /// <summary>Writes a ledger whole or not at all: beside the file, then in its place.</summary>
+    /// <param name="path">The file; replaced when it exists.</param>
+    /// <param name="ledger">What to write.</param>
+    /// <exception cref="IOException">The file could not be written; the old one is untouched.</exception>
+    /// <exception cref="UnauthorizedAccessException">The file may not be written; the old one is untouched.</exception>
+    public static void Write(string path, LifeLedger ledger)
+    {
+        ArgumentException.ThrowIfNullOrEmpty(path);
+        ArgumentNullException.ThrowIfNull(ledger);
+        string beside = path + ".part";
+        try
+        {
+            using (FileStream stream = new(beside, FileMode.Create, FileAccess.Write))
+            {
+                JsonSerializer.Serialize(stream, new LedgerHead(FormatVersion), LedgerJson.Default.LedgerHead);
+                stream.WriteByte((byte)'\n');
+                foreach (RunEntry run in ledger.Runs)
+                {
+                    JsonSerializer.Serialize(stream, run, LedgerJson.Default.RunEntry);
+                    stream.WriteByte((byte)'\n');
+                }
+
+                stream.Flush(flushToDisk: true);
+            }
+
+            File.Move(beside, path, overwrite: true);
+        }
+        catch
+        {
+            File.Delete(beside);
+            throw;
+        }
+    }
+
+    /// <summary>Reads a ledger; a missing file is an empty one.</summary>
+    internal static LifeLedger Read(string path)
+    {
+        ArgumentException.ThrowIfNullOrEmpty(path);
+        string[] lines;
+        try
+        {
+            if (!File.Exists(path) && !Directory.Exists(path))
+            {
+                return LifeLedger.Empty;
+            }
+
+            lines = File.ReadAllLines(path, new UTF8Encoding(false, throwOnInvalidBytes: true));
+        }
+        catch (Exception error) when (error is IOException or UnauthorizedAccessException or DecoderFallbackException)
+        {
+            throw new InputError([new InputFault(path, $"the ledger cannot be read: {error.Message}", "Name another file, or correct its rights.")]);
+        }
+
+        List<InputFault> faults = [];
+        ImmutableArray<RunEntry>.Builder runs = ImmutableArray.CreateBuilder<RunEntry>();
+        CheckHead(path, lines, faults);
+        for (int i = 1; i < lines.Length && faults.Count < 20; i++)
+        {
+            if (Parse(lines[i], out RunEntry? run) is { } fault)
+            {
+                faults.Add(new InputFault($"{path}, line {i + 1}", fault, "Restore the ledger from a copy, or remove the line if the run may be forgotten."));
+            }
+            else if (runs.FirstOrDefault(earlier => earlier.LogHash == run!.LogHash) is { } twice)
+            {
+                faults.Add(new InputFault($"{path}, line {i + 1}", $"the log of run '{run!.Run}' is in the ledger already, as run '{twice.Run}'.", "Remove one of the two lines."));
+            }
+            else
+            {
+                runs.Add(run!);
+            }
+        }
+
+        return faults.Count == 0 ? new(runs.ToImmutable()) : throw new InputError(faults);
+    }
+
+    private static void CheckHead(string path, string[] lines, List<InputFault> faults)
+    {
+        int? version = null;
+        try
+        {
+            version = lines.Length == 0 ? null : JsonSerializer.Deserialize(lines[0], LedgerJson.Default.LedgerHead)?.LifeLedger;
+        }
+        catch (JsonException)
+        {
+            // Told below as any other head that is none.
+        }
+
+        if (version != FormatVersion)
+        {
+            string found = version is { } other && other > 0 ? $"is a ledger of format {other}; this program reads format {FormatVersion}." : "is not the head of a life ledger.";
+            faults.Add(new InputFault($"{path}, line 1", found, "Name a ledger file that this program wrote, or a file that does not exist yet."));
+        }
+    }
+
+    /// <summary>Reads a line; returns what is wrong with it, or null.</summary>
+    private static string? Parse(string line, out RunEntry? run)
+    {
+        run = null;
+        try
+        {
+            run = JsonSerializer.Deserialize(line, LedgerJson.Default.RunEntry);
+        }
+        catch (JsonException error)
+        {
+            return $"is no entry of a run: {error.Message}";
+        }
+
+        if (run is null || string.IsNullOrEmpty(run.Run) || string.IsNullOrEmpty(run.LogHash) || run.Components.IsDefault)
+        {
+            return "lacks the run's name, the log's hash or the components.";
+        }
+
+        HashSet<string> ids = new(StringComparer.Ordinal);
+        foreach (ComponentEntry part in run.Components)
+        {
+            if (string.IsNullOrEmpty(part.Id) || !ids.Add(part.Id))
+            {
+                return $"has a component without an id, or the id '{part.Id}' twice.";
+            }
+
+            if (part.ResidueN.IsDefault)
+            {
+                return $"lacks the open turning points of component '{part.Id}'.";
+            }
+        }
+
+        return null;
+    }
+}
