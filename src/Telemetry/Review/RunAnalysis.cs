@@ -1,0 +1,94 @@
+using Telemetry.Aero;
+using Telemetry.Car;
+using Telemetry.Fatigue;
+using Telemetry.Health;
+using Telemetry.Kerbs;
+using Telemetry.Logs;
+using Telemetry.Modes;
+using Telemetry.Platform;
+using Telemetry.Runs;
+using Telemetry.WheelLoads;
+using Telemetry.Zero;
+
+namespace Telemetry.Review;
+
+/// <summary>The whole line from a log and a car to the review.</summary>
+public static class RunAnalysis
+{
+    /// <summary>Runs every stage in the order of the data; stages that do not need each other run side by side.</summary>
+    /// <param name="log">The log.</param>
+    /// <param name="car">The car.</param>
+    /// <param name="options">Options of every stage.</param>
+    /// <param name="begin">Told the name of each step as it begins, from any thread; null when nobody listens.</param>
+    /// <returns>The review: the same for the same input, however many cores there are.</returns>
+    /// <exception cref="InputError">Log and car do not fit together.</exception>
+    public static RunReview Review(RunLog log, CarDefinition car, ReviewOptions options, Action<string>? begin = null)
+    {
+        ArgumentNullException.ThrowIfNull(log);
+        ArgumentNullException.ThrowIfNull(car);
+        ArgumentNullException.ThrowIfNull(options);
+        begin?.Invoke("joining log and car");
+        Run run = RunAssembly.From(log, car);
+        begin?.Invoke("health, zero and wheel loads");
+        RunHealth? channels = null;
+        WheelLoadSet? wheels = null;
+        InSteps(
+            () => channels = HealthCheck.From(run, options.Health),
+            () => wheels = WheelLoadFormation.From(ZeroOffsets.From(run, options.Zero), options.WheelLoads));
+        RunHealth health = channels!.With(wheels!.Pushrods.Findings).With(wheels.Findings);
+
+        begin?.Invoke("modes, aero load, platform, kerb strikes and fatigue");
+        ModeSet? modes = null;
+        AeroResult? aero = null;
+        PlatformResult? platform = null;
+        KerbResult? kerbs = null;
+        FatigueResult? fatigue = null;
+        InSteps(
+            () => fatigue = FatigueAnalysis.From(wheels, options.DamageBefore, options.Fatigue),
+            () =>
+            {
+                aero = AeroEstimate.From(wheels, options.Aero with { WithholdBecause = options.Aero.WithholdBecause ?? WhyUnusable(health) });
+                platform = PlatformAnalysis.From(wheels, aero, options.Platform);
+            },
+            () => kerbs = KerbStrikes.From(wheels, options.Kerbs),
+            () => modes = ModeDecomposition.From(wheels));
+        return new RunReview
+        {
+            Run = run,
+            Health = health,
+            Wheels = wheels,
+            Modes = modes!,
+            Aero = aero!,
+            Platform = platform!,
+            Kerbs = kerbs!,
+            Fatigue = fatigue!,
+            Actions = ActionList.Of(health, kerbs!, fatigue!),
+            LibraryVersion = typeof(RunAnalysis).Assembly.GetName().Version?.ToString(3) ?? "",
+        };
+    }
+
+    /// <summary>The first finding that makes the log unusable, for the answers that need every channel; null when there is none.</summary>
+    private static string? WhyUnusable(RunHealth health) =>
+        health.Verdict == HealthVerdict.Unusable ? $"{health.Findings[0].Channel}: {health.Findings[0].Message}" : null;
+
+    /// <summary>Side by side; an input error of one comes out as itself, the first in the order given.</summary>
+    private static void InSteps(params Action[] steps)
+    {
+        var errors = new InputError?[steps.Length];
+        Parallel.For(0, steps.Length, i =>
+        {
+            try
+            {
+                steps[i]();
+            }
+            catch (InputError error)
+            {
+                errors[i] = error;
+            }
+        });
+        if (Array.Find(errors, error => error is not null) is InputError first)
+        {
+            throw first;
+        }
+    }
+}
