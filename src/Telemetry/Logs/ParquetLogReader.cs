@@ -98,6 +98,12 @@ internal sealed class ParquetLogReader
         int timeIndex = TimeColumns.Find([.. flat.Select(field => field.Name)], _options.TimeColumn);
         if (timeIndex < 0)
         {
+            // A car file names the time column of the logger's own files; an imported log has ours.
+            timeIndex = Array.FindIndex(flat, field => field.Name == ParquetKeys.TimeColumn);
+        }
+
+        if (timeIndex < 0)
+        {
             string wanted = _options.TimeColumn is { } name ? $"'{name}'" : "time, t, timestamp or elapsed";
             throw new InputError(
                 _fileName,
