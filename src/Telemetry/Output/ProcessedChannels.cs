@@ -1,0 +1,97 @@
+using System.Collections.Immutable;
+using System.Runtime.InteropServices;
+using Telemetry.Car;
+using Telemetry.Logs;
+using Telemetry.Modes;
+using Telemetry.Review;
+using Telemetry.Runs;
+using static Telemetry.Output.NumberText;
+
+namespace Telemetry.Output;
+
+/// <summary>The channels that the analysis made, as a log that any reader of logs takes: what channels.parquet holds.</summary>
+public static class ProcessedChannels
+{
+    /// <summary>Zeroed pushrod loads, wheel loads, contact-patch loads, travel, modes, speed, lap and distance; all on the clock of the load cells.</summary>
+    /// <remarks>
+    /// Loads in N, travel in mm, angles in degrees, speed in km/h; NaN where there is no value. A channel that the log cannot
+    /// give is left out. Numbers keep the 24 binary digits of single precision, a part in ten million: far finer than any
+    /// sensor, and half the file, because the other digits of a double are noise that no compression removes.
+    /// </remarks>
+    public static RunLog From(RunReview review)
+    {
+        ArgumentNullException.ThrowIfNull(review);
+        Run run = review.Run;
+        ImmutableArray<LoggedChannel>.Builder channels = ImmutableArray.CreateBuilder<LoggedChannel>();
+        void Add(string name, string unit, ImmutableArray<double> samples, double scale = 1)
+        {
+            if (!samples.IsDefault && samples.Length == run.Count)
+            {
+                channels.Add(new(name, unit, run.Clock, Scaled(samples.AsSpan(), scale)));
+            }
+        }
+
+        Add("lap", "", LapNumbers(run));
+        Add("lap distance", "m", run.LapDistanceM);
+        Add("speed", "km/h", run.ClockSamples[(int)ChannelRole.Speed], KmhPerMps);
+        foreach (Corner corner in Corners.All)
+        {
+            Add($"pushrod load {corner.Code()}", "N", review.Wheels.Pushrods.PushrodLoadN[corner]);
+        }
+
+        foreach (Corner corner in Corners.All)
+        {
+            Add($"wheel load {corner.Code()}", "N", review.Wheels.LoadN[corner]);
+        }
+
+        foreach (Corner corner in Corners.All)
+        {
+            Add($"contact-patch load {corner.Code()}", "N", review.Wheels.ContactPatchLoadN?[corner] ?? default);
+        }
+
+        foreach (Corner corner in Corners.All)
+        {
+            Add($"wheel travel {corner.Code()}", "mm", review.Wheels.WheelTravelM[corner], MmPerM);
+        }
+
+        LoadModes load = review.Modes.Load;
+        Add("load heave", "N", load.HeaveN);
+        Add("load pitch", "N", load.PitchN);
+        Add("load roll", "N", load.RollN);
+        Add("load warp", "N", load.WarpN);
+        Add("pitch moment", "Nm", load.PitchMomentNm);
+        Add("roll moment", "Nm", load.RollMomentNm);
+        if (review.Modes.Displacement is DisplacementModes travel)
+        {
+            Add("heave", "mm", travel.HeaveM, MmPerM);
+            Add("pitch", "deg", travel.PitchRad, DegPerRad);
+            Add("roll front", "deg", travel.RollFrontRad, DegPerRad);
+            Add("roll rear", "deg", travel.RollRearRad, DegPerRad);
+            Add("warp", "mm", travel.WarpM, MmPerM);
+        }
+
+        return new RunLog(run.Name, "", channels.ToImmutable(), [], run.StartedAtUtc);
+    }
+
+    private static ImmutableArray<double> LapNumbers(Run run)
+    {
+        double[] numbers = new double[run.Count];
+        foreach (Lap lap in run.Laps.Laps)
+        {
+            numbers.AsSpan(lap.StartIndex..lap.EndIndex).Fill(lap.Number);
+        }
+
+        return ImmutableCollectionsMarshal.AsImmutableArray(numbers);
+    }
+
+    private static ImmutableArray<double> Scaled(ReadOnlySpan<double> samples, double scale)
+    {
+        double[] scaled = new double[samples.Length];
+        for (int i = 0; i < scaled.Length; i++)
+        {
+            scaled[i] = (float)(samples[i] * scale);
+        }
+
+        return ImmutableCollectionsMarshal.AsImmutableArray(scaled);
+    }
+}

@@ -1,0 +1,37 @@
+using Telemetry.Output.Tables;
+using Telemetry.Review;
+
+namespace Telemetry.Output.Report;
+
+/// <summary>Parts: verdict, peaks, limits, damage, life.</summary>
+internal static class ComponentSection
+{
+    /// <summary>Enough rows of the range-mean matrix to hold the ranges that do the damage.</summary>
+    private const int MostCycleRows = 20;
+
+    private static readonly string[] Shown =
+    [
+        "component", "corner", "verdict", "margin of safety", "peak compression", "compression limit", "peak tension", "tension limit",
+        "life used", "damage of the run", "damage low95 by load", "damage high95 by load", "reasons",
+    ];
+
+    public static Html Of(RunReview review, IReadOnlyList<ReportPicture> pictures) => Html.Of($"""
+        <h2>Components</h2>
+        {ReportParts.Withheld(review.Fatigue.WithheldBecause)}
+        {ReportParts.Table(ReviewTables.Components(review.Fatigue), Shown, tone: VerdictTone)}
+        {ReportParts.Pictures(pictures, IsOfParts)}
+        {ReportParts.Table(CycleTables.Cycles(review.Fatigue), mostRows: MostCycleRows)}
+        """);
+
+    internal static bool IsOfParts(string name) =>
+        name.Contains("damage", StringComparison.Ordinal) || name.Contains("exceedance", StringComparison.Ordinal)
+        || name.Contains("cycle", StringComparison.Ordinal) || name.Contains("range", StringComparison.Ordinal);
+
+    private static Tone VerdictTone(TableColumn column, string text) => (column.Name, text) switch
+    {
+        ("verdict", "retire") => Tone.Alarm,
+        ("verdict", "inspect" or "unknown") => Tone.Warning,
+        ("verdict", "run") => Tone.Good,
+        _ => Tone.Plain,
+    };
+}

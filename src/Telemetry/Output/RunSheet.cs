@@ -1,0 +1,245 @@
+using System.Collections.Immutable;
+using System.Globalization;
+using Telemetry.Aero;
+using Telemetry.Car;
+using Telemetry.Fatigue;
+using Telemetry.Health;
+using Telemetry.Kerbs;
+using Telemetry.Platform;
+using Telemetry.Review;
+using static Telemetry.Output.NumberText;
+
+namespace Telemetry.Output;
+
+/// <summary>A line of the run sheet.</summary>
+/// <param name="Text">At most <see cref="RunSheet.Width"/> characters, no control characters.</param>
+/// <param name="Tone">How it should strike.</param>
+public sealed record SheetLine(string Text, Tone Tone);
+
+/// <summary>The run sheet: one screen of text that leads with what needs a person.</summary>
+/// <remarks>
+/// At most <see cref="Height"/> lines of <see cref="Width"/> characters, in this order: run, what needs a person, aero,
+/// platform, kerbs, components, caution. Where there is more than fits, a line says how much and where it is written.
+/// </remarks>
+public static class RunSheet
+{
+    /// <summary>Characters a line: the least that a terminal has.</summary>
+    public const int Width = 80;
+
+    /// <summary>Lines: one screen of a terminal on a laptop.</summary>
+    public const int Height = 40;
+
+    private const int MostActions = 6;
+    private const int MostKerbs = 3;
+    private const int LeastComponents = 2;
+    private const int MostFindings = 2;
+
+    /// <summary>The sheet of a review.</summary>
+    public static ImmutableArray<SheetLine> From(RunReview review)
+    {
+        ArgumentNullException.ThrowIfNull(review);
+        Lines lines = new();
+        Head(review, lines);
+        NeedsPerson(review, lines);
+        Aero(review.Aero, lines);
+        Platform(review.Platform, lines);
+        Kerbs(review.Kerbs, lines);
+        Components(review.Fatigue, lines);
+        lines.Add("Estimates, not a clearance: limits come from the part's designer.", Tone.Muted);
+        return lines.Done();
+    }
+
+    private static void Head(RunReview review, Lines lines)
+    {
+        double minutes = review.Run.Count == 0 ? double.NaN : (review.Run.Clock.LastS - review.Run.Clock.StartS) / 60;
+        lines.Add($"{review.Run.Name}: {review.Run.Car.Name}", Tone.Heading);
+        lines.Add($"{Fixed(minutes, 1)} min, {NumberText.Count(review.Run.Laps.Laps.Length, "lap")}, load cells at {Fixed(review.Run.Clock.RateHz, 0)} Hz", Tone.Muted);
+    }
+
+    private static void NeedsPerson(RunReview review, Lines lines)
+    {
+        VerdictLine log = VerdictLines.Of(review)[0];
+        if (review.Actions.IsEmpty)
+        {
+            lines.Add("Nothing found that needs a person before the next run.", Tone.Good);
+        }
+
+        foreach (ActionItem action in review.Actions.Take(MostActions))
+        {
+            bool now = action.Urgency == ActionUrgency.BeforeNextRun;
+            lines.Wrapped(now ? "NOW  " : "soon ", $"{action.Subject}: {action.Instruction} {action.Because}", now ? Tone.Alarm : Tone.Warning, 2);
+        }
+
+        More(lines, review.Actions.Length - MostActions, "thing to do", "things to do");
+        lines.Add($"Log: {log.Verdict.ToLowerInvariant()}, {log.Detail}", log.Tone);
+        // Findings stand here only where no action already speaks of the channel.
+        HealthFinding[] untold = [.. review.Health.Findings.Where(finding =>
+            finding.Severity != HealthVerdict.Good && !review.Actions.Any(action => action.Subject == finding.Channel))];
+        foreach (HealthFinding finding in untold.Take(MostFindings))
+        {
+            lines.Add($"  {finding.Channel}: {finding.Message}", finding.Severity == HealthVerdict.Unusable ? Tone.Alarm : Tone.Warning);
+        }
+
+        More(lines, untold.Length - MostFindings, "finding", "findings");
+    }
+
+    private static void Aero(AeroResult aero, Lines lines)
+    {
+        if (aero.AtReference is not AeroAtSpeed at)
+        {
+            lines.Wrapped("Aero load: ", "withheld. " + aero.WithheldBecause, Tone.Warning, 2);
+            return;
+        }
+
+        lines.Add(string.Create(CultureInfo.InvariantCulture, $"{"Aero at " + Fixed(at.SpeedMps * KmhPerMps, 0) + " km/h",-19}{"load, kN (95 %)",-27}lift area, m2 (95 %)"), Tone.Heading);
+        AeroRow(lines, "front", at.FrontLoadN, at.FrontLiftAreaM2);
+        AeroRow(lines, "rear", at.RearLoadN, at.RearLiftAreaM2);
+        AeroRow(lines, "total", at.TotalLoadN, at.TotalLiftAreaM2);
+        lines.Add($"  balance          {Interval(at.BalanceFrontPct)} % front; {NumberText.Count(aero.Passes.Length, "straight pass", "straight passes")}", Tone.Plain);
+        lines.Add("  " + aero.Wind.Statement, Tone.Muted);
+        if (aero.Air.IsAssumed)
+        {
+            lines.Add("  Air density assumed: " + aero.Air.Source, Tone.Warning);
+        }
+    }
+
+    private static void AeroRow(Lines lines, string name, Estimate load, Estimate area) =>
+        lines.Add(string.Create(CultureInfo.InvariantCulture, $"  {name,-17}{Interval(load, 0.001),-27}{Interval(area)}"), Tone.Plain);
+
+    private static void Platform(PlatformResult platform, Lines lines)
+    {
+        List<string> parts = [];
+        if (platform.BySpeed.Length > 0)
+        {
+            PlatformAtSpeed at = platform.BySpeed[^1];
+            parts.Add($"at {Fixed(at.SpeedMps * KmhPerMps, 0)} km/h front {Fixed(at.FrontRideHeightM.Value * MmPerM, 1)}, rear {Fixed(at.RearRideHeightM.Value * MmPerM, 1)} mm, rake {Fixed(at.RakeRad.Value * DegPerRad, 2)} deg");
+        }
+
+        if (platform.RollMomentFrontPct is Estimate roll)
+        {
+            parts.Add($"roll {Fixed(roll.Value, 1)} % front");
+        }
+
+        lines.Wrapped("Platform: ", parts.Count == 0 ? "no answer; the report says why" : string.Join("; ", parts), Tone.Plain, 2);
+    }
+
+    private static void Kerbs(KerbResult kerbs, Lines lines)
+    {
+        if (kerbs.WithheldBecause is string reason)
+        {
+            lines.Wrapped("Kerb strikes: ", "withheld. " + reason, Tone.Warning, 2);
+            return;
+        }
+
+        int past = kerbs.Strikes.Count(strike => strike.ExceedsLimit);
+        lines.Add($"Kerb strikes: {kerbs.Strikes.Length} on {NumberText.Count(kerbs.Kerbs.Length, "kerb")}, {past} past a limit", past > 0 ? Tone.Alarm : Tone.Plain);
+        foreach (Kerb kerb in kerbs.Kerbs.Take(MostKerbs))
+        {
+            string place = double.IsNaN(kerb.DistanceM) ? "" : $" at {Fixed(kerb.DistanceM, 0)} m";
+            lines.Add(
+                $"  kerb {kerb.Number}{place}, {(kerb.IsLeft ? "left" : "right")}: {NumberText.Count(kerb.Strikes, "strike")} on {NumberText.Count(kerb.Laps, "lap")}, worst {Kn(kerb.WorstPeakLoadN)} kN at {kerb.WorstCorner.Code()}{(kerb.Exceedances > 0 ? $", {kerb.Exceedances} past" : "")}",
+                kerb.Exceedances > 0 ? Tone.Alarm : Tone.Plain);
+        }
+
+        More(lines, kerbs.Kerbs.Length - MostKerbs, "kerb", "kerbs");
+    }
+
+    private static void Components(FatigueResult fatigue, Lines lines)
+    {
+        if (fatigue.WithheldBecause is string reason)
+        {
+            lines.Wrapped("Components: ", "withheld. " + reason, Tone.Warning, 2);
+        }
+
+        if (fatigue.Components.IsEmpty)
+        {
+            return;
+        }
+
+        lines.Add(Row("Components", "push kN", "pull kN", "margin", "damage", "life %", "verdict"), Tone.Heading);
+        // The ones that need a person first; within a verdict the order of the car file.
+        ComponentResult[] ordered = [.. fatigue.Components.OrderBy(c => Rank(c.Verdict))];
+        // What is left of the screen but for the line that says how many more there are and the caution.
+        int most = Math.Max(LeastComponents, Height - lines.Count - 2);
+        most = ordered.Length <= most + 1 ? ordered.Length : most;
+        foreach (ComponentResult result in ordered.Take(most))
+        {
+            string bound = result.PeakIsLowerBound ? ">" : "";
+            lines.Add(
+                Row(
+                    "  " + result.Component.Id,
+                    bound + Kn(result.PeakCompressionN),
+                    Kn(result.PeakTensionN),
+                    Margin(result.MarginOfSafety),
+                    result.DamageRun is double damage ? Small(damage) : Missing,
+                    result.LifeUsedPct is double life ? Fixed(life, 1) : Missing,
+                    SummaryFile.Word(result.Verdict)),
+                result.Verdict switch
+                {
+                    ComponentVerdict.Retire => Tone.Alarm,
+                    ComponentVerdict.Inspect or ComponentVerdict.Unknown => Tone.Warning,
+                    _ => Tone.Plain,
+                });
+        }
+
+        More(lines, ordered.Length - most, "component", "components");
+    }
+
+    private static string Row(string name, string push, string pull, string margin, string damage, string life, string verdict) =>
+        string.Create(CultureInfo.InvariantCulture, $"{Cut(name, 24),-24}{push,8}{pull,9}{margin,9}{damage,11}{life,9}  {verdict}");
+
+    // A part that hardly saw a load has a margin of thousands, which says no more than 'plenty'.
+    private static string Margin(double margin) => margin > 99 ? ">99" : Fixed(margin, 2);
+
+    private static int Rank(ComponentVerdict verdict) => verdict switch
+    {
+        ComponentVerdict.Retire => 0,
+        ComponentVerdict.Inspect => 1,
+        ComponentVerdict.Unknown => 2,
+        _ => 3,
+    };
+
+    private static void More(Lines lines, int count, string one, string many)
+    {
+        if (count > 0)
+        {
+            lines.Add($"  and {count} more {(count == 1 ? one : many)}: see report.html", Tone.Muted);
+        }
+    }
+
+    private static string Cut(string text, int width) => text.Length <= width ? text : string.Concat(text.AsSpan(0, width - 2), "..");
+
+    private sealed class Lines
+    {
+        private readonly ImmutableArray<SheetLine>.Builder lines = ImmutableArray.CreateBuilder<SheetLine>();
+
+        public int Count => lines.Count;
+
+        public void Add(string text, Tone tone) => lines.Add(new(Cut(Printable(text), Width).TrimEnd(), tone));
+
+        /// <summary>A text over at most <paramref name="most"/> lines, broken at blanks and indented below its label.</summary>
+        public void Wrapped(string label, string text, Tone tone, int most)
+        {
+            string rest = Printable(text);
+            string start = label;
+            string indent = new(' ', Math.Min(label.Length, 5));
+            for (int i = 1; i < most && start.Length + rest.Length > Width; i++)
+            {
+                int room = Width - start.Length;
+                int at = rest.LastIndexOf(' ', Math.Min(room, rest.Length - 1));
+                if (at <= 0)
+                {
+                    break;
+                }
+
+                lines.Add(new(start + rest[..at], tone));
+                rest = rest[(at + 1)..];
+                start = indent;
+            }
+
+            Add(start + rest, tone);
+        }
+
+        public ImmutableArray<SheetLine> Done() => lines.ToImmutable();
+    }
+}
