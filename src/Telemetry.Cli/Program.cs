@@ -1,1 +1,3 @@
-return 0;
+using Telemetry.Cli;
+
+return PushrodCommand.Run(args, Screen.OfProcess());

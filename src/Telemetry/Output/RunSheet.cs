@@ -32,7 +32,10 @@ public static class RunSheet
     private const int MostActions = 6;
     private const int MostKerbs = 3;
     private const int LeastComponents = 2;
-    private const int MostFindings = 2;
+    private const int MostFindings = 1;
+
+    /// <summary>Lines that the things to do may take together.</summary>
+    private const int ActionLines = 12;
 
     /// <summary>The sheet of a review.</summary>
     public static ImmutableArray<SheetLine> From(RunReview review)
@@ -64,10 +67,14 @@ public static class RunSheet
             lines.Add("Nothing found that needs a person before the next run.", Tone.Good);
         }
 
-        foreach (ActionItem action in review.Actions.Take(MostActions))
+        ActionItem[] shown = [.. review.Actions.Take(MostActions)];
+        int urgent = shown.Count(action => action.Urgency == ActionUrgency.BeforeNextRun);
+        // Three lines hold the numbers of an urgent reason; two do where there are many.
+        int urgentLines = (3 * urgent) + (2 * (shown.Length - urgent)) <= ActionLines ? 3 : 2;
+        foreach (ActionItem action in shown)
         {
             bool now = action.Urgency == ActionUrgency.BeforeNextRun;
-            lines.Wrapped(now ? "NOW  " : "soon ", $"{action.Subject}: {action.Instruction} {action.Because}", now ? Tone.Alarm : Tone.Warning, 2);
+            lines.Wrapped(now ? "NOW  " : "soon ", $"{action.Subject}: {action.Instruction} {action.Because}", now ? Tone.Alarm : Tone.Warning, now ? urgentLines : 2);
         }
 
         More(lines, review.Actions.Length - MostActions, "thing to do", "things to do");
@@ -96,7 +103,7 @@ public static class RunSheet
         AeroRow(lines, "rear", at.RearLoadN, at.RearLiftAreaM2);
         AeroRow(lines, "total", at.TotalLoadN, at.TotalLiftAreaM2);
         lines.Add($"  balance          {Interval(at.BalanceFrontPct)} % front; {NumberText.Count(aero.Passes.Length, "straight pass", "straight passes")}", Tone.Plain);
-        lines.Add("  " + aero.Wind.Statement, Tone.Muted);
+        lines.Wrapped("  ", aero.Wind.Statement, Tone.Muted, 2);
         if (aero.Air.IsAssumed)
         {
             lines.Add("  Air density assumed: " + aero.Air.Source, Tone.Warning);
@@ -172,7 +179,7 @@ public static class RunSheet
                     Kn(result.PeakTensionN),
                     Margin(result.MarginOfSafety),
                     result.DamageRun is double damage ? Small(damage) : Missing,
-                    result.LifeUsedPct is double life ? Fixed(life, 1) : Missing,
+                    result.LifeUsedPct is double life ? Life(life) : Missing,
                     SummaryFile.Word(result.Verdict)),
                 result.Verdict switch
                 {
@@ -190,6 +197,8 @@ public static class RunSheet
 
     // A part that hardly saw a load has a margin of thousands, which says no more than 'plenty'.
     private static string Margin(double margin) => margin > 99 ? ">99" : Fixed(margin, 2);
+
+    private static string Life(double pct) => pct is > 0 and < 0.1 ? "<0.1" : Fixed(pct, 1);
 
     private static int Rank(ComponentVerdict verdict) => verdict switch
     {

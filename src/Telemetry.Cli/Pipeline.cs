@@ -1,0 +1,33 @@
+using Telemetry.Car;
+using Telemetry.Logs;
+using Telemetry.Review;
+
+namespace Telemetry.Cli;
+
+/// <summary>What a person asks of a review beside log and car.</summary>
+/// <param name="LogPath">The log's file; its content is what a ledger knows a run by.</param>
+/// <param name="AtSpeedMps">Reference speed, m/s, or null for the default.</param>
+/// <param name="LedgerPath">The life ledger, or null.</param>
+internal sealed record ReviewRequest(string LogPath, double? AtSpeedMps, string? LedgerPath);
+
+/// <summary>The stages that the verbs call, in one place, so that a test can put a known review in place of them.</summary>
+internal sealed record Pipeline
+{
+    /// <summary>Reads a log.</summary>
+    public required Func<string, LogOptions, RunLog> ReadLog { get; init; }
+
+    /// <summary>Forms the review of a log; tells each step that begins.</summary>
+    public required Func<RunLog, CarDefinition, ReviewRequest, Action<string>, RunReview> Review { get; init; }
+
+    /// <summary>Writes the results of a review into a folder; with plots or without.</summary>
+    public required Action<RunReview, string, bool> WriteResults { get; init; }
+
+    /// <summary>Writes a log as Parquet.</summary>
+    public required Action<RunLog, Stream> WriteLog { get; init; }
+
+    /// <summary>Adds a review to the ledger of its request.</summary>
+    public required Action<RunReview, ReviewRequest> KeepLife { get; init; }
+
+    /// <summary>The real ones.</summary>
+    public static Pipeline Real { get; } = RealStages.Make();
+}

@@ -1,0 +1,129 @@
+using System.CommandLine;
+using System.CommandLine.Help;
+using Telemetry.Cli.Verbs;
+using Telemetry.Output;
+
+namespace Telemetry.Cli;
+
+/// <summary>The command: parses, runs a verb, and turns what went wrong into a sentence and an exit code.</summary>
+internal static class PushrodCommand
+{
+    /// <summary>Set to anything, it shows the details of a fault of the program.</summary>
+    public const string DetailsVariable = "PUSHROD_DETAILS";
+
+    private const int HelpWidth = 80;
+
+    /// <summary>Runs without colour, as when the output goes to a file.</summary>
+    public static int Run(string[] args, TextWriter output, TextWriter error) => Run(args, new Screen(output, error));
+
+    /// <summary>Runs on the real stages.</summary>
+    public static int Run(string[] args, Screen screen) => Run(args, screen, Pipeline.Real);
+
+    /// <summary>Runs one command line.</summary>
+    /// <param name="args">The words behind the command's name.</param>
+    /// <param name="screen">Where to write.</param>
+    /// <param name="pipeline">The stages.</param>
+    /// <returns>An exit code, see <see cref="ExitCode"/>.</returns>
+    public static int Run(string[] args, Screen screen, Pipeline pipeline)
+    {
+        try
+        {
+            // '@' starts no response file here: it may be the first letter of a log's name.
+            ParseResult parsed = Root(screen, pipeline).Parse(args, new ParserConfiguration { ResponseFileTokenReplacer = null });
+            if (parsed.Errors.Count > 0)
+            {
+                return WrongUsage(parsed, screen);
+            }
+
+            return parsed.Invoke(new InvocationConfiguration { Output = screen.Out, Error = screen.Error, EnableDefaultExceptionHandler = false });
+        }
+        catch (Exception thrown)
+        {
+            return Explain(Innermost(thrown), screen);
+        }
+    }
+
+    private static RootCommand Root(Screen screen, Pipeline pipeline)
+    {
+        RootCommand root = new("Answers from a run's log before the car goes out again: aero load, kerb strikes, fatigue life. The numbers are estimates, not a clearance to run.")
+        {
+            AnalyseVerb.Create(screen, pipeline),
+            CheckVerb.Create(screen),
+            ImportVerb.Create(screen, pipeline),
+            CompareVerb.Create(screen, pipeline),
+            LifeVerb.Create(screen),
+            ShimsVerb.Create(screen),
+            SimulateVerb.Create(screen, pipeline),
+        };
+        root.HelpName = "pushrod";
+        foreach (Option option in root.Options)
+        {
+            if (option is HelpOption { Action: HelpAction action } help)
+            {
+                action.MaxWidth = HelpWidth;
+                help.Action = new HelpExamples(action);
+            }
+        }
+
+        return root;
+    }
+
+    private static int WrongUsage(ParseResult parsed, Screen screen)
+    {
+        if (parsed.CommandResult.Command is RootCommand root && parsed.UnmatchedTokens.Count > 0 && parsed.UnmatchedTokens[0] is string word)
+        {
+            screen.Error.WriteLine(SheetPrinter.Plain($"pushrod: '{word}' is neither a verb nor an option. Verbs: {string.Join(", ", root.Subcommands.Select(verb => verb.Name))}."));
+            screen.Error.WriteLine("See 'pushrod --help'.");
+            return ExitCode.WrongUsage;
+        }
+
+        foreach (string message in parsed.Errors.Select(error => error.Message).Distinct())
+        {
+            screen.Error.WriteLine(SheetPrinter.Plain($"pushrod: {message}"));
+        }
+
+        string verb = parsed.CommandResult.Command is RootCommand ? "" : parsed.CommandResult.Command.Name + " ";
+        screen.Error.WriteLine($"See 'pushrod {verb}--help'.");
+        return ExitCode.WrongUsage;
+    }
+
+    private static int Explain(Exception thrown, Screen screen)
+    {
+        switch (thrown)
+        {
+            case InputError input:
+                foreach (InputFault fault in input.Faults)
+                {
+                    screen.Error.WriteLine(SheetPrinter.Plain(fault.ToString()));
+                }
+
+                return ExitCode.BadInput;
+            case OutputError output:
+                screen.Error.WriteLine(SheetPrinter.Plain(output.Message));
+                return ExitCode.NotWritten;
+            case UsageError usage:
+                screen.Error.WriteLine(SheetPrinter.Plain($"pushrod: {usage.Message}"));
+                return ExitCode.WrongUsage;
+            default:
+                screen.Error.WriteLine($"This is a fault of the program, not of your input ({thrown.GetType().Name}). Please report it with the command line; set {DetailsVariable}=1 to see the details.");
+                if (!string.IsNullOrEmpty(Environment.GetEnvironmentVariable(DetailsVariable)))
+                {
+                    screen.Error.WriteLine(thrown);
+                }
+
+                return ExitCode.ProgramFault;
+        }
+    }
+
+    /// <summary>Work on several threads wraps what was thrown; the first cause that says something to a person goes before all others.</summary>
+    private static Exception Innermost(Exception thrown)
+    {
+        if (thrown is not AggregateException many)
+        {
+            return thrown;
+        }
+
+        System.Collections.ObjectModel.ReadOnlyCollection<Exception> causes = many.Flatten().InnerExceptions;
+        return causes.FirstOrDefault(cause => cause is InputError or OutputError or UsageError) ?? causes[0];
+    }
+}

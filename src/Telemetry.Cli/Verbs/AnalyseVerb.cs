@@ -1,0 +1,116 @@
+using System.CommandLine;
+using System.Text;
+using Telemetry.Car;
+using Telemetry.Fatigue;
+using Telemetry.Health;
+using Telemetry.Logs;
+using Telemetry.Output;
+using Telemetry.Review;
+using Telemetry.Runs;
+
+namespace Telemetry.Cli.Verbs;
+
+/// <summary>The main job: a run's log in, answers out.</summary>
+internal static class AnalyseVerb
+{
+    public static Command Create(Screen screen, Pipeline pipeline)
+    {
+        Argument<string> log = new("LOG") { Description = "The run's log: CSV or Parquet, plain or gzip." };
+        Option<string> car = Ask.Car();
+        Option<string?> folder = new("--out") { Description = "Folder for the results. Default: beside the log, named after the run.", HelpName = "DIR" };
+        Option<string?> ledger = new("--ledger") { Description = "Life ledger of the car's parts: read for the life used before, and kept up with this run.", HelpName = "FILE" };
+        Option<double?> at = Ask.ForQuantity("--at", "SPEED", "Air speed of the aero headline, with its unit: \"250 km/h\".", Quantity.ReadSpeed);
+        Option<bool> json = new("--json") { Description = "Print summary.json instead of the run sheet." };
+        Option<bool> failOnFinding = new("--fail-on-finding") { Description = "End with exit code 1 when a limit was exceeded or a life is used up." };
+        Option<bool> noPlots = new("--no-plots") { Description = "Leave the plots out, for speed." };
+        Option<bool> quiet = Ask.Quiet();
+        HelpExamples.Verb verb = new(
+            "analyse",
+            "Analyse a run's log: health, aero load, platform, kerb strikes, fatigue. Prints a run sheet and writes tables, plots and a report.",
+            "pushrod analyse run7.csv --car car.toml",
+            "pushrod analyse run7.csv --car car.toml --at \"250 km/h\" --ledger parts.jsonl",
+            "pushrod analyse run7.csv --car car.toml --json --fail-on-finding")
+        {
+            log, car, folder, ledger, at, json, failOnFinding, noPlots, quiet,
+        };
+        verb.SetAction(parsed => Run(
+            screen,
+            pipeline,
+            new Request(
+                parsed.GetRequiredValue(log),
+                parsed.GetRequiredValue(car),
+                parsed.GetValue(folder),
+                parsed.GetValue(ledger),
+                parsed.GetValue(at),
+                parsed.GetValue(json),
+                parsed.GetValue(failOnFinding),
+                parsed.GetValue(noPlots),
+                parsed.GetValue(quiet))));
+        return verb;
+    }
+
+    /// <summary>The review of a log, as 'compare' needs it as well.</summary>
+    public static RunReview Review(Pipeline pipeline, string carPath, ReviewRequest request, Action<string> step)
+    {
+        CarDefinition car = CarFile.Read(carPath);
+        step("reading the log");
+        RunLog log = pipeline.ReadLog(request.LogPath, car.Log with { OnlyColumns = RunAssembly.NamesWanted(car) });
+        return pipeline.Review(log, car, request, step);
+    }
+
+    private static int Run(Screen screen, Pipeline pipeline, Request request)
+    {
+        if (request.AtSpeedMps is double speed && !(speed > 0))
+        {
+            throw new UsageError("Option '--at': an air speed is above 0.");
+        }
+
+        if (request.Folder is not null)
+        {
+            ResultFolder.RequireReplaceable(request.Folder);
+        }
+
+        RunReview review;
+        using (Progress progress = new(screen, request.IsQuiet))
+        {
+            ReviewRequest wish = new(request.Log, request.AtSpeedMps, request.Ledger);
+            review = Review(pipeline, request.Car, wish, progress.Step);
+            progress.Step("writing results");
+            pipeline.WriteResults(review, request.Folder ?? DefaultFolder(request.Log, review), !request.NoPlots);
+            if (request.Ledger is not null)
+            {
+                progress.Step("keeping the ledger");
+                pipeline.KeepLife(review, wish);
+            }
+        }
+
+        if (request.Json)
+        {
+            screen.Out.Write(Encoding.UTF8.GetString(SummaryFile.ToJson(SummaryFile.From(review))));
+        }
+        else
+        {
+            SheetPrinter.Print(RunSheet.From(review), screen);
+        }
+
+        return request.FailOnFinding && NeedsPerson(review) ? ExitCode.Finding : ExitCode.Done;
+    }
+
+    private static string DefaultFolder(string logPath, RunReview review)
+    {
+        string beside = Path.GetDirectoryName(Path.GetFullPath(logPath))!;
+        string folder = Path.Combine(beside, review.Run.Name);
+        // A log without an ending has the run's own name.
+        return File.Exists(folder) ? folder + "-results" : folder;
+    }
+
+    /// <summary>A limit exceeded, a life used up, a part to inspect, or a log that cannot be trusted at all.</summary>
+    private static bool NeedsPerson(RunReview review) =>
+        review.Fatigue.Components.Any(part => part.Verdict is ComponentVerdict.Retire or ComponentVerdict.Inspect)
+        || review.Kerbs.Strikes.Any(strike => strike.ExceedsLimit)
+        || review.Health.Verdict == HealthVerdict.Unusable
+        || review.Actions.Any(action => action.Urgency == ActionUrgency.BeforeNextRun);
+
+    private sealed record Request(
+        string Log, string Car, string? Folder, string? Ledger, double? AtSpeedMps, bool Json, bool FailOnFinding, bool NoPlots, bool IsQuiet);
+}

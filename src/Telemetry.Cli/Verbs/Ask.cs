@@ -1,0 +1,46 @@
+using System.CommandLine;
+using System.CommandLine.Parsing;
+
+namespace Telemetry.Cli.Verbs;
+
+/// <summary>Options that several verbs have, and quantities with units.</summary>
+internal static class Ask
+{
+    /// <summary>The car file.</summary>
+    public static Option<string> Car(bool required = true) => new("--car")
+    {
+        Description = "The car file (TOML) that says what the channels mean.",
+        HelpName = "CAR",
+        Required = required,
+    };
+
+    /// <summary>No progress on the error stream.</summary>
+    public static Option<bool> Quiet() => new("--quiet") { Description = "Say nothing about progress." };
+
+    /// <summary>A quantity with a unit, in SI.</summary>
+    /// <param name="name">Name of the option.</param>
+    /// <param name="helpName">What stands for the quantity in help.</param>
+    /// <param name="description">What it is.</param>
+    /// <param name="read">Reader of the quantity's dimension.</param>
+    public static Option<double?> ForQuantity(string name, string helpName, string description, ReadQuantity read) => new(name)
+    {
+        Description = description,
+        HelpName = helpName,
+        CustomParser = result =>
+        {
+            string text = result.Tokens.Count == 1 ? result.Tokens[0].Value : "";
+            if (read(text, out double value) is string problem)
+            {
+                Refuse(result, $"Option '{name}': {problem}");
+                return null;
+            }
+
+            return value;
+        },
+    };
+
+    private static void Refuse(SymbolResult result, string message) => result.AddError(message);
+}
+
+/// <summary>Reads a quantity; null when it is good, else what is wrong with it.</summary>
+internal delegate string? ReadQuantity(string text, out double value);
