@@ -14,6 +14,11 @@ internal sealed class ParquetLogReader
     /// <summary>More numbers than this (8 GB) are taken for damage.</summary>
     private const long MostValues = 1_000_000_000;
 
+    /// <summary>A column takes milliseconds; one that takes this long and the time below for each row does not end.</summary>
+    private const double LongestDecodeS = 10;
+
+    private const double LongestDecodeSPerRow = 20e-6;
+
     private readonly LogSource _source;
     private readonly string _path;
     private readonly string _fileName;
@@ -199,17 +204,35 @@ internal sealed class ParquetLogReader
     /// <summary>One column; when its pages cannot be decoded, the error names it, so that the others may still be asked for.</summary>
     private double[] ReadNamedColumn(ParquetReader reader, DataField field, int rows, out int blanks)
     {
-        try
+        double[]? values = null;
+        int found = 0;
+        Thread decoder = new(() =>
         {
-            return ReadColumn(reader, field, rows, out blanks);
-        }
-        catch (Exception)
+            try
+            {
+                values = ReadColumn(reader, field, rows, out found);
+            }
+            catch (Exception)
+            {
+                // Whatever the library's decoders throw at damaged pages: no values, and the column is refused below.
+                values = null;
+            }
+        })
+        { IsBackground = true };
+        decoder.Start();
+
+        // Some damaged run lengths keep the library in an endless loop; it cannot be stopped, only left behind.
+        bool ended = decoder.Join(TimeSpan.FromSeconds(LongestDecodeS + (rows * LongestDecodeSPerRow)));
+        blanks = found;
+        if (ended && values is not null)
         {
-            throw new InputError(
-                $"{_fileName}, column '{field.Name}'",
-                "The column is damaged, or is written with an encoding or codec that is not read.",
-                "Copy the file again, write the column with plain or dictionary encoding, or read only other columns.");
+            return values;
         }
+
+        throw new InputError(
+            $"{_fileName}, column '{field.Name}'",
+            "The column is damaged, or is written with an encoding or codec that is not read.",
+            "Copy the file again, write the column with plain or dictionary encoding, or read only other columns.");
     }
 
     private static double[] ReadColumn(ParquetReader reader, DataField field, int rows, out int blanks)
