@@ -14,18 +14,19 @@ namespace Telemetry.Kerbs;
 internal sealed class CornerDynamics
 {
     /// <summary>One sample in so many is enough for a median; a prime, so that nothing periodic falls in step with it.</summary>
-    private const int ScatterStride = 7;
+    private const int ScatterStride = 31;
 
     /// <summary>Makes the median absolute deviation of normal values their standard deviation: 1 / 0.6745.</summary>
     private const double NormalMad = 1.4826;
 
-    private CornerDynamics(Corner corner, double[] dynamicN, double[] steepness, double scatterN, double quietSteepness, double smallestN)
+    private CornerDynamics(Corner corner, double[] dynamicN, double[] steepness, double scatterN, double quietSteepness, double quietVelocityMps, double smallestN)
     {
         Corner = corner;
         DynamicN = dynamicN;
         Steepness = steepness;
         ScatterN = scatterN;
         QuietSteepness = quietSteepness;
+        QuietVelocityMps = quietVelocityMps;
         SmallestN = smallestN;
     }
 
@@ -43,6 +44,9 @@ internal sealed class CornerDynamics
     /// <summary>Robust scatter of the steepness.</summary>
     public double QuietSteepness { get; }
 
+    /// <summary>Robust scatter of the damper's velocity while running, m/s; NaN without a potentiometer.</summary>
+    public double QuietVelocityMps { get; }
+
     /// <summary>Smallest height of a strike, N.</summary>
     public double SmallestN { get; }
 
@@ -52,7 +56,7 @@ internal sealed class CornerDynamics
         ImmutableArray<double> load = wheels.Pushrods.PushrodLoadN[corner];
         if (load.IsDefaultOrEmpty)
         {
-            return new(corner, [], [], double.NaN, double.NaN, double.NaN);
+            return new(corner, [], [], double.NaN, double.NaN, double.NaN, double.NaN);
         }
 
         double[] dynamic = new double[load.Length];
@@ -69,7 +73,8 @@ internal sealed class CornerDynamics
             steepness[i] /= Math.Sqrt(speed[i] > options.RunningMps ? speed[i] : options.RunningMps);
         }
 
-        return new(corner, dynamic, steepness, scatter, NormalMad * MedianMagnitude(steepness, steepness), smallest);
+        double quietVelocity = QuietVelocity(wheels.Pushrods.DamperTravelM[corner], dynamic, run.Clock.StepS);
+        return new(corner, dynamic, steepness, scatter, NormalMad * MedianMagnitude(steepness, steepness), quietVelocity, smallest);
     }
 
     private static void LeaveOutStandstill(WheelLoadSet wheels, KerbOptions options, double[] dynamic)
@@ -112,6 +117,27 @@ internal sealed class CornerDynamics
         return clean;
     }
 
+    private static double QuietVelocity(ImmutableArray<double> travelM, ReadOnlySpan<double> running, double step)
+    {
+        if (travelM.IsDefaultOrEmpty)
+        {
+            return double.NaN;
+        }
+
+        int half = BumpVelocity.HalfSpan(step);
+        List<double> magnitudes = new((travelM.Length / ScatterStride) + 1);
+        for (int i = half; i + half < travelM.Length; i += ScatterStride)
+        {
+            double velocity = BumpVelocity.At(travelM.AsSpan(), i, half, step);
+            if (double.IsFinite(running[i]) && double.IsFinite(velocity))
+            {
+                magnitudes.Add(Math.Abs(velocity));
+            }
+        }
+
+        return NormalMad * Median(magnitudes);
+    }
+
     /// <summary>Median of the magnitudes where the car runs.</summary>
     private static double MedianMagnitude(ReadOnlySpan<double> values, ReadOnlySpan<double> running)
     {
@@ -124,8 +150,13 @@ internal sealed class CornerDynamics
             }
         }
 
-        magnitudes.Sort();
-        int count = magnitudes.Count;
-        return count == 0 ? double.NaN : (magnitudes[(count - 1) / 2] + magnitudes[count / 2]) / 2;
+        return Median(magnitudes);
+    }
+
+    private static double Median(List<double> values)
+    {
+        values.Sort();
+        int count = values.Count;
+        return count == 0 ? double.NaN : (values[(count - 1) / 2] + values[count / 2]) / 2;
     }
 }

@@ -16,6 +16,10 @@ public sealed record KerbOptions
     /// <summary>As much is enough where the other axle, or another lap at the same place, shows a strike. Default 3: there the question is no longer whether there is a kerb.</summary>
     public double SupportedMultiple { get; init; } = 3;
 
+    /// <summary>Smallest damper velocity in bump of a strike, in scatters of the quiet road's. Default 3: a load that jumps while the damper stands still is friction letting go, not a kerb.
+    /// Not asked where there is no potentiometer.</summary>
+    public double VelocityMultiple { get; init; } = 3;
+
     /// <summary>Time over which steepness is fitted, s. Default 0.008: a third of the shortest strike, long against the noise of a cell.</summary>
     public double SlopeSpanS { get; init; } = 0.008;
 

@@ -16,7 +16,7 @@ internal sealed record StrikeCandidate(Corner Corner, int FromIndex, int ToIndex
     private const double RiseS = 0.04;
 
     /// <summary>All candidates of a corner in time order; rises that follow each other within the gap are one.</summary>
-    public static List<StrikeCandidate> Find(CornerDynamics dynamics, double stepS, KerbOptions options)
+    public static List<StrikeCandidate> Find(CornerDynamics dynamics, ReadOnlySpan<double> travelM, double stepS, KerbOptions options)
     {
         List<StrikeCandidate> found = [];
         ReadOnlySpan<double> slope = dynamics.Steepness;
@@ -47,13 +47,20 @@ internal sealed record StrikeCandidate(Corner Corner, int FromIndex, int ToIndex
 
             int to = Math.Min(slope.Length, last + rise + 1);
             int peak = Highest(dynamics.DynamicN, from, to, 1 / stepS);
-            if (peak >= 0 && dynamics.DynamicN[peak] > dynamics.SmallestN)
+            if (peak >= 0 && dynamics.DynamicN[peak] > dynamics.SmallestN && Moves(dynamics, travelM, from, to, stepS, options))
             {
                 found.Add(new(dynamics.Corner, from, to, peak, dynamics.DynamicN[peak], steepest, steepest > options.SteepnessMultiple * dynamics.QuietSteepness));
             }
         }
 
         return found;
+    }
+
+    /// <summary>A wheel that climbs a kerb moves its damper; a load that jumps without it is friction that lets go, or noise. Where there is no potentiometer the load alone must do.</summary>
+    private static bool Moves(CornerDynamics dynamics, ReadOnlySpan<double> travelM, int from, int to, double stepS, KerbOptions options)
+    {
+        double largest = BumpVelocity.Largest(travelM, from, to, stepS);
+        return !(largest < options.VelocityMultiple * dynamics.QuietVelocityMps);
     }
 
     /// <summary>The largest sample that is no lone spike; -1 when there is none.</summary>

@@ -1,6 +1,4 @@
-using System.Collections.Immutable;
 using Telemetry.Car;
-using Telemetry.Platform;
 using Telemetry.Runs;
 using Telemetry.WheelLoads;
 
@@ -11,9 +9,6 @@ internal static class StrikeMeasure
 {
     /// <summary>Time over which the slope of a load is taken, s: three samples at 1 kHz, so that noise does not make the steepest rise.</summary>
     private const double SlopeSpanS = 0.002;
-
-    /// <summary>Time over which a damper's velocity is fitted, s: short against a strike, long against the steps of a potentiometer.</summary>
-    private const double VelocitySpanS = 0.006;
 
     public static KerbStrike Of(StrikeCandidate candidate, CornerDynamics dynamics, WheelLoadSet wheels, KerbOptions options)
     {
@@ -43,7 +38,7 @@ internal static class StrikeMeasure
             RiseRateNps = SteepestRise(load, from, candidate.PeakIndex, step),
             DurationS = duration,
             ImpulseNs = Impulse(dynamic, from, to, step),
-            DamperVelocityMps = LargestBump(wheels.Pushrods.DamperTravelM[candidate.Corner], from, to, step),
+            DamperVelocityMps = BumpVelocity.Largest(wheels.Pushrods.DamperTravelM[candidate.Corner].AsSpan(), from, to, step),
             IsLowerBound = HasGap(load[from..to]) || CellReading.StandsAtRangeEnd(run, candidate.Corner, options.RangeEndShare, from, to),
             PairedWith = 0,
             Kerb = 0,
@@ -143,25 +138,6 @@ internal static class StrikeMeasure
         }
 
         return sum * step;
-    }
-
-    private static double LargestBump(ImmutableArray<double> travelM, int from, int to, double step)
-    {
-        if (travelM.IsDefaultOrEmpty)
-        {
-            return double.NaN;
-        }
-
-        int margin = (int)Math.Ceiling(VelocitySpanS / step) + 1;
-        int first = Math.Max(0, from - margin);
-        int last = Math.Min(travelM.Length, to + margin);
-        double largest = double.NaN;
-        foreach (double velocity in DamperVelocity.Of(travelM.AsSpan(first..last), step, VelocitySpanS))
-        {
-            largest = double.IsNaN(velocity) || largest > velocity ? largest : velocity;
-        }
-
-        return largest;
     }
 
     private static bool HasGap(ReadOnlySpan<double> load)
