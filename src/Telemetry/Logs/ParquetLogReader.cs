@@ -83,7 +83,9 @@ internal sealed class ParquetLogReader
         return Finish(reader, time, times, quantum, started, columns, values, blanks, notFinite);
     }
 
-    private ParquetReader Open() => ParquetReader.CreateAsync(new SourceStream(_source)).GetAwaiter().GetResult();
+    private ParquetReader Open() =>
+        Within(LongestDecodeS, () => ParquetReader.CreateAsync(new SourceStream(_source)).GetAwaiter().GetResult())
+        ?? throw new InvalidDataException("its description of the columns cannot be read");
 
     /// <summary>One column that may be read.</summary>
     private sealed record Candidate(DataField Field, LogColumn Column, TimeBase? Even, bool IsOurs)
@@ -201,30 +203,36 @@ internal sealed class ParquetLogReader
         || type == typeof(sbyte) || type == typeof(byte) || type == typeof(short) || type == typeof(ushort)
         || type == typeof(int) || type == typeof(uint) || type == typeof(long) || type == typeof(ulong);
 
-    /// <summary>One column; when its pages cannot be decoded, the error names it, so that the others may still be asked for.</summary>
-    private double[] ReadNamedColumn(ParquetReader reader, DataField field, int rows, out int blanks)
+    /// <summary>Runs the library on a thread of its own: some damaged lengths keep it in an endless loop, which cannot be stopped, only left behind.</summary>
+    /// <returns>Null when it throws, whatever it is, or does not end in time.</returns>
+    private static T? Within<T>(double seconds, Func<T> work)
+        where T : class
     {
-        double[]? values = null;
-        int found = 0;
-        Thread decoder = new(() =>
+        T? result = null;
+        Thread worker = new(() =>
         {
             try
             {
-                values = ReadColumn(reader, field, rows, out found);
+                result = work();
             }
             catch (Exception)
             {
-                // Whatever the library's decoders throw at damaged pages: no values, and the column is refused below.
-                values = null;
+                // The library's decoders throw whatever damaged bytes lead them to; the caller refuses what gives no result.
+                result = null;
             }
         })
         { IsBackground = true };
-        decoder.Start();
+        worker.Start();
+        return worker.Join(TimeSpan.FromSeconds(seconds)) ? result : null;
+    }
 
-        // Some damaged run lengths keep the library in an endless loop; it cannot be stopped, only left behind.
-        bool ended = decoder.Join(TimeSpan.FromSeconds(LongestDecodeS + (rows * LongestDecodeSPerRow)));
+    /// <summary>One column; when its pages cannot be decoded, the error names it, so that the others may still be asked for.</summary>
+    private double[] ReadNamedColumn(ParquetReader reader, DataField field, int rows, out int blanks)
+    {
+        int found = 0;
+        double[]? values = Within(LongestDecodeS + (rows * LongestDecodeSPerRow), () => ReadColumn(reader, field, rows, out found));
         blanks = found;
-        if (ended && values is not null)
+        if (values is not null)
         {
             return values;
         }
