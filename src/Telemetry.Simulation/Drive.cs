@@ -65,6 +65,10 @@ internal sealed class Drive
         double[] speeds = SpeedProfile.Of(scenario, path, vehicle.MassKg(start, path.LengthM), density, start, end);
         int before = (int)Math.Round(scenario.StandstillBeforeS * RateHz);
         int after = (int)Math.Round(scenario.StandstillAfterS * RateHz);
+
+        // The log ends on a whole second, where channels of every rate have a sample.
+        int whole = before + speeds.Length + after - 1;
+        after += (RateHz - (whole % RateHz)) % RateHz;
         Drive drive = new(before + speeds.Length + after) { DensityKgpm3 = density };
         drive.Move(speeds, before, start);
         drive.Act(scenario, vehicle, path);

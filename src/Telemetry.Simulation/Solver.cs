@@ -38,7 +38,7 @@ internal sealed class Solver
         int steps = (drive.Count - 1) * perNode;
         int fast = scenario.StepRateHz / scenario.Sensors.FastRateHz;
         int medium = scenario.StepRateHz / scenario.Sensors.MediumRateHz;
-        TrueSignals signals = new(drive, scenario.Sensors.FastRateHz, (steps + fast - 1) / fast, (steps + medium - 1) / medium, scenario.Sensors.LoadCell.LowPassHz is not null);
+        TrueSignals signals = new(drive, scenario.Sensors.FastRateHz, (steps / fast) + 1, (steps / medium) + 1, scenario.Sensors.LoadCell.LowPassHz is not null);
 
         double h = 1.0 / scenario.StepRateHz;
         double[] state = new double[Motion.Size];
@@ -85,6 +85,9 @@ internal sealed class Solver
             Guard(node);
         }
 
+        // The last instant belongs to the log: there the channels of all rates have a sample.
+        dynamics.Rates(from, state, k1);
+        Record(signals, step, fast, medium, step * h, state, k1, from, filters);
         signals.Strikes.Sort((x, y) => x.StartS != y.StartS ? x.StartS.CompareTo(y.StartS) : x.Corner.CompareTo(y.Corner));
         return signals;
     }

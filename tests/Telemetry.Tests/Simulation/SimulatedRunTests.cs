@@ -44,6 +44,10 @@ public class SimulatedRunTests
     }
 
     [Fact]
+    public void Channels_of_all_rates_start_and_end_together() =>
+        Assert.All(Perfect.Value.Log.Channels, c => Assert.Equal((0.0, Perfect.Value.Log.Channels[0].Time.LastS), (c.Time.StartS, Math.Round(c.Time.LastS, 9))));
+
+    [Fact]
     public void Standstill_loads_are_the_scales_up_to_friction()
     {
         SimulatedRun run = Perfect.Value;
