@@ -31,7 +31,7 @@ public static class AeroEstimate
         Run run = wheels.Run;
         AirState air = AirOfRun.Of(run);
         Standstills still = Standstills.Of(wheels);
-        BlockMeans blocks = BlockMeans.Of(wheels, options.WindowS);
+        BlockMeans blocks = BlockMeans.Of(wheels, options);
         RunWindow[] windows = QuasiSteadyGate.Windows(run, blocks, options, still.AccelerationX, still.AccelerationY);
         (bool headingKnown, bool fromNorth) = Headings.Set(windows, blocks, run.Clock.StepS, still.YawRate, still.AccelerationY);
         ImmutableArray<StraightPass> passes = StraightPasses.Number(windows, options);

@@ -20,6 +20,12 @@ internal sealed class AeroFit
 {
     private const int MostSteps = 80;
 
+    /// <summary>
+    /// Least scatter of a window, share of the load: friction of joints alone leaves the balance of a real car no closer. Without it a log that
+    /// looks free of noise would let wind and ride height explain the last newtons of what is really an error of the balance.
+    /// </summary>
+    private const double LeastScatterShare = 0.003;
+
     /// <summary>The fit ends when no coefficient moves by more than this share of its standard error.</summary>
     private const double Settled = 1e-5;
 
@@ -30,6 +36,8 @@ internal sealed class AeroFit
     private readonly double[] score;
     private readonly double[] perWind;
     private readonly double[] shrink;
+    private double typicalFrontN;
+    private double typicalRearN;
     private double frontScale;
     private double rearScale;
 
@@ -101,7 +109,7 @@ internal sealed class AeroFit
     {
         int p = Model.Count;
         int rows = 2 * windows.Length;
-        (frontScale, rearScale) = StartScales();
+        Start();
         double[] augmented = new double[(rows + priors.Count) * p];
         double[] response = new double[rows + priors.Count];
         double[] step = new double[p];
@@ -152,14 +160,13 @@ internal sealed class AeroFit
         return Close(slope);
     }
 
-    /// <summary>Scales to start with: the scatter about a constant lift area, however it varies.</summary>
-    private (double Front, double Rear) StartScales()
+    /// <summary>Starts at a constant lift area.</summary>
+    private void Start()
     {
-        double[] front = [.. windows.Select(w => w.FrontN / (Model.DensityKgM3 * w.SpeedSquared / 2))];
-        double[] rear = [.. windows.Select(w => w.RearN / (Model.DensityKgM3 * w.SpeedSquared / 2))];
-        Theta[0] = RobustLosses.Median(front);
-        Theta[Model.PerAxle] = RobustLosses.Median(rear);
-        return (1, 1);
+        Theta[0] = RobustLosses.Median([.. windows.Select(w => w.FrontN / (Model.DensityKgM3 * w.SpeedSquared / 2))]);
+        Theta[Model.PerAxle] = RobustLosses.Median([.. windows.Select(w => w.RearN / (Model.DensityKgM3 * w.SpeedSquared / 2))]);
+        typicalFrontN = Math.Max(RobustLosses.Median([.. windows.Select(w => Math.Abs(w.FrontN))]), 1);
+        typicalRearN = Math.Max(RobustLosses.Median([.. windows.Select(w => Math.Abs(w.RearN))]), 1);
     }
 
     /// <summary>Fills design and score about the present coefficients, whitened.</summary>
@@ -221,13 +228,13 @@ internal sealed class AeroFit
                 left[i] = front[i] - (PassWindMps[windows[i].Pass] * frontWind[i]);
             }
 
-            frontScale = Floor(RobustLosses.Scale(left), front);
+            frontScale = Floor(RobustLosses.Scale(left), front: true);
             for (int i = 0; i < n; i++)
             {
                 left[i] = rear[i] - (PassWindMps[windows[i].Pass] * rearWind[i]);
             }
 
-            rearScale = Floor(RobustLosses.Scale(left), rear);
+            rearScale = Floor(RobustLosses.Scale(left), front: false);
             double[] weight = new double[passes];
             double[] pull = new double[passes];
             for (int i = 0; i < n; i++)
@@ -254,8 +261,7 @@ internal sealed class AeroFit
             }
         }
 
-        // A noise-free log has no scatter: a floor at rounding keeps the division defined.
-        double Floor(double scale, double[] residuals) => Math.Max(scale, 1e-9 * (1 + residuals.Max(Math.Abs)));
+        double Floor(double scale, bool front) => Math.Max(scale, LeastScatterShare * (front ? typicalFrontN : typicalRearN));
     }
 
     private void FindShrink()

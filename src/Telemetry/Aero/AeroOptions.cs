@@ -57,6 +57,9 @@ public sealed record AeroOptions
     /// </summary>
     public double AssumedWindMps { get; init; } = 2;
 
+    /// <summary>Whether the lift area may follow ride heights from sensors or wheel travel. Default true; false for sensors that cannot be trusted.</summary>
+    public bool UseRideHeights { get; init; } = true;
+
     /// <summary>Standard deviation of the change of a lift area with either ride height, share per mm, where ride heights or wheel travels are measured. Default 0.01, common practice, no source.</summary>
     public double HeightSharePerMm { get; init; } = 0.01;
 

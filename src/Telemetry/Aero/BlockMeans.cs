@@ -60,10 +60,10 @@ internal sealed class BlockMeans
     /// <summary>True where the driver brakes at any sample of the block.</summary>
     public required bool[] Braking { get; init; }
 
-    public static BlockMeans Of(WheelLoadSet wheels, double windowS)
+    public static BlockMeans Of(WheelLoadSet wheels, AeroOptions options)
     {
         Run run = wheels.Run;
-        int length = Math.Max(1, (int)Math.Round(windowS / PerWindow / run.Clock.StepS));
+        int length = Math.Max(1, (int)Math.Round(options.WindowS / PerWindow / run.Clock.StepS));
         int count = run.Count / length;
         double[][] mean = new double[4][];
         double[][] lowest = new double[4][];
@@ -78,7 +78,7 @@ internal sealed class BlockMeans
         double[]? speed = Mean(run, ChannelRole.Speed, length, count, out double[]? speedSquared);
         double[]? airSpeed = Mean(run, ChannelRole.AirSpeed, length, count, out double[]? airSquared);
         (double[]? cosine, double[]? sine) = Directions(run, length, count);
-        (PerAxle<double[]>? heights, string heightSource) = RideHeights.Of(wheels, length, count, mean);
+        (PerAxle<double[]>? heights, string heightSource) = options.UseRideHeights ? RideHeights.Of(wheels, length, count, mean) : (null, "");
         return new(length, count)
         {
             LoadN = mean,
