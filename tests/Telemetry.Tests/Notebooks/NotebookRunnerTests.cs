@@ -64,6 +64,13 @@ public sealed class NotebookRunnerTests : IDisposable
     [Fact]
     public void An_unknown_option_is_wrong_usage() => Assert.Equal(2, Start(["--wirte"]).Exit);
 
+    [Fact]
+    public void Every_notebook_of_the_project_runs_from_top_to_bottom()
+    {
+        (int exit, _, string error) = Start([]);
+        Assert.True(exit == 0, error);
+    }
+
     private string Copy(string name, string copy)
     {
         string path = Path.Combine(folder, copy + ".ipynb");
