@@ -67,8 +67,9 @@ public static class AeroEstimate
         double spread = headingKnown ? Headings.Spread(passes) : 0;
         bool hasWind = !measuresAir && headingKnown && spread >= options.SmallestHeadingSpreadRad;
         ModelWindow[] rows = [.. used.Select(w => ForModel(w, VerticalBalance.Of(w, terms), remainder, hasWind ? passes[w.Pass - 1].HeadingRad : double.NaN, -still.AccelerationX))];
-        LiftAreaBasis basis = BasisOf(rows, used, terms, remainder, air.DensityKgM3, reference, blocks, options);
-        AeroModel model = new(air.DensityKgM3, basis, hasWind);
+        PerAxle<double> weight = SteadyWeight(used, terms, remainder);
+        LiftAreaBasis basis = BasisOf(rows, used, weight, air.DensityKgM3, reference, blocks, options);
+        AeroModel model = new(air.DensityKgM3, basis, hasWind, weight.Front, weight.Rear);
         List<Prior> priors = Priors(model, rows, options);
         if (AeroFit.Of(model, rows, passes.Length, priors) is not { } fit)
         {
@@ -98,8 +99,8 @@ public static class AeroEstimate
             window.FlowSpeedMps,
             window.FlowSpeedSquared,
             window.AccelerationX + offsetX,
-            window.FrontHeightMm,
-            window.RearHeightMm,
+            window.AxleLoadN(Axle.Front) - load.FrontN + remainder.FrontN,
+            window.AxleLoadN(Axle.Rear) - load.RearN + remainder.RearN,
             cosine,
             sine,
             Math.Max(0, window.Pass - 1));
@@ -146,27 +147,31 @@ public static class AeroEstimate
             : null;
     }
 
-    /// <summary>Ride heights where they are known, else dynamic pressure.</summary>
-    private static LiftAreaBasis BasisOf(ModelWindow[] rows, List<RunWindow> used, BalanceTerms terms, (double FrontN, double RearN) remainder, double density, double reference, BlockMeans blocks, AeroOptions options)
+    /// <summary>What the springs carry at steady speed beside the aero load, with the mean fuel of the windows, N.</summary>
+    private static PerAxle<double> SteadyWeight(List<RunWindow> used, BalanceTerms terms, (double FrontN, double RearN) remainder)
     {
-        double pressure = density * reference * reference / 2;
+        double sprungN = (terms.WithoutFuelKg + used.Average(w => w.FuelKg) - terms.UnsprungKg) * VerticalBalance.GravityMps2;
+        double behind = terms.BehindFrontAxleM / terms.WheelbaseM;
+        return new((sprungN * (1 - behind)) + remainder.FrontN, (sprungN * behind) + remainder.RearN);
+    }
+
+    /// <summary>Ride heights where they are known, else dynamic pressure.</summary>
+    private static LiftAreaBasis BasisOf(ModelWindow[] rows, List<RunWindow> used, PerAxle<double> weight, double density, double reference, BlockMeans blocks, AeroOptions options)
+    {
         SpringLine? front = blocks.HeightMm is null ? null : SpringLine.Of([.. used.Select(w => w.AxleLoadN(Axle.Front))], [.. used.Select(w => w.FrontHeightMm)]);
         SpringLine? rear = blocks.HeightMm is null ? null : SpringLine.Of([.. used.Select(w => w.AxleLoadN(Axle.Rear))], [.. used.Select(w => w.RearHeightMm)]);
         if (front is null || rear is null)
         {
-            return new PressureBasis(pressure, options);
+            return new PressureBasis(density * reference * reference / 2, options);
         }
 
-        // The steady condition is that of the mean mass of the windows; its heights are taken at the median lift area, which is near enough for a point of reference.
-        double sprungN = (terms.WithoutFuelKg + used.Average(w => w.FuelKg) - terms.UnsprungKg) * VerticalBalance.GravityMps2;
-        double behind = terms.BehindFrontAxleM / terms.WheelbaseM;
-        PerAxle<double> weight = new((sprungN * (1 - behind)) + remainder.FrontN, (sprungN * behind) + remainder.RearN);
-        double frontArea = RobustLosses.Median([.. rows.Select(r => r.FrontN / (density * r.SpeedSquared / 2))]);
-        double rearArea = RobustLosses.Median([.. rows.Select(r => r.RearN / (density * r.SpeedSquared / 2))]);
-        PerAxle<double> heights = new(
-            front.HeightMm(weight.Front + (pressure * frontArea)),
-            rear.HeightMm(weight.Rear + (pressure * rearArea)));
-        return new RideHeightBasis(new(front, rear), heights, weight, options);
+        // The point from which heights are counted need only lie near the answer: the median load over speed squared is good enough.
+        double frontN = RobustLosses.Median([.. rows.Select(r => r.FrontN / r.SpeedSquared)]);
+        double rearN = RobustLosses.Median([.. rows.Select(r => r.RearN / r.SpeedSquared)]);
+        return new RideHeightBasis(
+            new(front, rear),
+            new(front.At(weight.Front + (frontN * reference * reference)).HeightMm, rear.At(weight.Rear + (rearN * reference * reference)).HeightMm),
+            options);
     }
 
     /// <summary>What is believed of coefficients that the log may not tell (see <see cref="AeroOptions"/>).</summary>

@@ -12,13 +12,12 @@ internal sealed class AeroInterval(AeroFit fit, IReadOnlyList<SystematicPart> pa
     /// <summary>The answer at one air speed.</summary>
     public AeroAtSpeed At(double speedMps)
     {
-        (Vector<double> front, Vector<double> rear) = fit.Model.SteadyContrasts(speedMps, fit.Theta);
+        (double a, double b, Vector<double> front, Vector<double> rear) = fit.Model.Steady(speedMps, fit.Theta);
         (double FrontN, double RearN, double Area)[] moved = [.. parts.Select(p =>
         {
             (double f, double r) = p.Loads(speedMps, front, rear);
             return (f, r, p.LiftAreaShare);
         })];
-        (double a, double b) = fit.Model.Steady(speedMps, fit.Theta);
         double pressure = fit.Model.PressurePa(speedMps);
         double total = a + b;
         return new AeroAtSpeed(
@@ -54,8 +53,7 @@ internal sealed class AeroInterval(AeroFit fit, IReadOnlyList<SystematicPart> pa
     /// <summary>Contributions to the loads at a speed, largest total first.</summary>
     public IEnumerable<UncertaintyPart> Budget(double speedMps)
     {
-        (Vector<double> front, Vector<double> rear) = fit.Model.SteadyContrasts(speedMps, fit.Theta);
-        (double a, double b) = fit.Model.Steady(speedMps, fit.Theta);
+        (double a, double b, Vector<double> front, Vector<double> rear) = fit.Model.Steady(speedMps, fit.Theta);
         double pressure = fit.Model.PressurePa(speedMps);
         double perFront = 100 * b / ((a + b) * (a + b));
         double perRear = -100 * a / ((a + b) * (a + b));
@@ -108,7 +106,7 @@ internal sealed class AeroInterval(AeroFit fit, IReadOnlyList<SystematicPart> pa
     /// <summary>Degrees of freedom of the total load's scatter from pass to pass.</summary>
     public double DegreesOfFreedom(double speedMps)
     {
-        (Vector<double> front, Vector<double> rear) = fit.Model.SteadyContrasts(speedMps, fit.Theta);
+        (_, _, Vector<double> front, Vector<double> rear) = fit.Model.Steady(speedMps, fit.Theta);
         return fit.Covariance.DegreesOfFreedom(front + rear);
     }
 

@@ -1,5 +1,4 @@
 using MathNet.Numerics.LinearAlgebra;
-using MathNet.Numerics.LinearAlgebra.Double;
 
 namespace Telemetry.Aero;
 
@@ -9,8 +8,8 @@ namespace Telemetry.Aero;
 /// <param name="SpeedMps">Mean speed of the flow, m/s: road speed, or air speed where it is measured.</param>
 /// <param name="SpeedSquared">Mean of its square, m2/s2.</param>
 /// <param name="AccelerationX">Longitudinal specific force, m/s2.</param>
-/// <param name="FrontHeightMm">Front ride height, mm; NaN when unknown.</param>
-/// <param name="RearHeightMm">Rear ride height, mm; NaN when unknown.</param>
+/// <param name="FrontWeightN">What the front wheels carry beside the aero load, N: weight, crests, longitudinal transfer.</param>
+/// <param name="RearWeightN">The same at the rear, N.</param>
 /// <param name="Cosine">Cosine of the pass's heading; 0 when unknown.</param>
 /// <param name="Sine">Sine of it.</param>
 /// <param name="Pass">Pass, from 0.</param>
@@ -20,20 +19,23 @@ internal readonly record struct ModelWindow(
     double SpeedMps,
     double SpeedSquared,
     double AccelerationX,
-    double FrontHeightMm,
-    double RearHeightMm,
+    double FrontWeightN,
+    double RearWeightN,
     double Cosine,
     double Sine,
     int Pass);
 
 /// <summary>Aero load of both axles as dynamic pressure times a lift area that may vary, and the wind.</summary>
 /// <remarks>
-/// A = Q C for each axle, C linear in its coefficients (<see cref="LiftAreaBasis"/>); Q = rho (v + u)^2 / 2 with u the head wind, from components
-/// north * cos(heading) + east * sin(heading). There is no intercept: without flow there is no aero load, and the zero is carried apart.
-/// Coefficients stand in the order front, rear, north, east.
+/// A = Q C for each axle, C linear in its coefficients (<see cref="LiftAreaBasis"/>) and, with ride heights, a function of A itself: solved by Newton's
+/// method. Q = rho (v + u)^2 / 2 with u the head wind, from components north * cos(heading) + east * sin(heading). There is no intercept: without flow
+/// there is no aero load, and the zero is carried apart. Coefficients stand in the order front, rear, north, east.
 /// </remarks>
-internal sealed record AeroModel(double DensityKgM3, LiftAreaBasis Basis, bool HasWind)
+internal sealed record AeroModel(double DensityKgM3, LiftAreaBasis Basis, bool HasWind, double FrontWeightN, double RearWeightN)
 {
+    private const int MostRounds = 40;
+    private const double SettledN = 1e-8;
+
     /// <summary>Coefficients of one axle.</summary>
     public int PerAxle => Basis.Count;
 
@@ -54,28 +56,42 @@ internal sealed record AeroModel(double DensityKgM3, LiftAreaBasis Basis, bool H
         double wind = HasWind ? (theta[2 * k] * window.Cosine) + (theta[(2 * k) + 1] * window.Sine) : 0;
         double pressure = DensityKgM3 / 2 * (window.SpeedSquared + (2 * wind * window.SpeedMps) + (wind * wind));
         double pressurePerWind = DensityKgM3 * (window.SpeedMps + wind);
+        ReadOnlySpan<double> front = theta[..k];
+        ReadOnlySpan<double> rear = theta.Slice(k, k);
         Span<double> factors = stackalloc double[k];
-        Span<double> slopes = stackalloc double[k];
-        Basis.Factors(window, pressure, factors);
-        Basis.FactorsPerPressure(window, pressure, slopes);
-        frontRow.Clear();
-        rearRow.Clear();
-        double front = 0;
-        double rear = 0;
-        double frontSlope = 0;
-        double rearSlope = 0;
-        for (int j = 0; j < k; j++)
+        double frontN = pressure * front[0];
+        double rearN = pressure * rear[0];
+        LiftAreas areas = default;
+        (double Ff, double Fr, double Rf, double Rr) back = default;
+        for (int round = 0; round < MostRounds; round++)
         {
-            frontRow[j] = pressure * factors[j];
-            rearRow[k + j] = pressure * factors[j];
-            front += theta[j] * factors[j];
-            rear += theta[k + j] * factors[j];
-            frontSlope += theta[j] * slopes[j];
-            rearSlope += theta[k + j] * slopes[j];
+            areas = Basis.At(window, pressure, frontN, rearN, front, rear, factors);
+            back = Feedback(areas, pressure);
+            double missingFront = (pressure * areas.Front) - frontN;
+            double missingRear = (pressure * areas.Rear) - rearN;
+            frontN += (back.Ff * missingFront) + (back.Fr * missingRear);
+            rearN += (back.Rf * missingFront) + (back.Rr * missingRear);
+            if (Math.Abs(missingFront) + Math.Abs(missingRear) < SettledN)
+            {
+                break;
+            }
         }
 
-        double frontPerWind = (front + (pressure * frontSlope)) * pressurePerWind;
-        double rearPerWind = (rear + (pressure * rearSlope)) * pressurePerWind;
+        frontRow.Clear();
+        rearRow.Clear();
+        for (int j = 0; j < k; j++)
+        {
+            double direct = pressure * factors[j];
+            frontRow[j] = back.Ff * direct;
+            frontRow[k + j] = back.Fr * direct;
+            rearRow[j] = back.Rf * direct;
+            rearRow[k + j] = back.Rr * direct;
+        }
+
+        double frontDirect = (areas.Front + (pressure * areas.FrontPerPressure)) * pressurePerWind;
+        double rearDirect = (areas.Rear + (pressure * areas.RearPerPressure)) * pressurePerWind;
+        double frontPerWind = (back.Ff * frontDirect) + (back.Fr * rearDirect);
+        double rearPerWind = (back.Rf * frontDirect) + (back.Rr * rearDirect);
         if (HasWind)
         {
             frontRow[2 * k] = frontPerWind * window.Cosine;
@@ -84,36 +100,27 @@ internal sealed record AeroModel(double DensityKgM3, LiftAreaBasis Basis, bool H
             rearRow[(2 * k) + 1] = rearPerWind * window.Sine;
         }
 
-        return (pressure * front, pressure * rear, frontPerWind, rearPerWind);
+        return (frontN, rearN, frontPerWind, rearPerWind);
     }
 
-    /// <summary>Loads at steady speed in still air, N.</summary>
-    public (double FrontN, double RearN) Steady(double speedMps, ReadOnlySpan<double> theta)
+    /// <summary>Loads at steady speed in still air, N, and how they change with each coefficient.</summary>
+    public (double FrontN, double RearN, Vector<double> Front, Vector<double> Rear) Steady(double speedMps, ReadOnlySpan<double> theta)
     {
-        double pressure = PressurePa(speedMps);
-        (double front, double rear) = Basis.Steady(pressure, theta[..PerAxle], theta.Slice(PerAxle, PerAxle));
-        return (pressure * front, pressure * rear);
+        double[] front = new double[Count];
+        double[] rear = new double[Count];
+        ModelWindow steady = new(0, 0, speedMps, speedMps * speedMps, 0, FrontWeightN, RearWeightN, 0, 0, 0);
+        (double frontN, double rearN, _, _) = At(steady, theta, front, rear);
+        return (frontN, rearN, Vector<double>.Build.Dense(front), Vector<double>.Build.Dense(rear));
     }
 
-    /// <summary>How these loads change with each coefficient, by central differences.</summary>
-    public (Vector<double> Front, Vector<double> Rear) SteadyContrasts(double speedMps, ReadOnlySpan<double> theta)
+    /// <summary>Inverse of (I - Q dC/dA): how much of a direct change of load is left when the car has settled on its springs.</summary>
+    private static (double Ff, double Fr, double Rf, double Rr) Feedback(in LiftAreas areas, double pressure)
     {
-        // The lift areas are smooth and of order 1: a step of 1e-5 leaves ten digits.
-        const double Step = 1e-5;
-        Vector<double> front = DenseVector.Create(Count, 0);
-        Vector<double> rear = DenseVector.Create(Count, 0);
-        double[] moved = theta.ToArray();
-        for (int j = 0; j < 2 * PerAxle; j++)
-        {
-            moved[j] = theta[j] + Step;
-            (double frontUp, double rearUp) = Steady(speedMps, moved);
-            moved[j] = theta[j] - Step;
-            (double frontDown, double rearDown) = Steady(speedMps, moved);
-            moved[j] = theta[j];
-            front[j] = (frontUp - frontDown) / (2 * Step);
-            rear[j] = (rearUp - rearDown) / (2 * Step);
-        }
-
-        return (front, rear);
+        double a = 1 - (pressure * areas.FrontPerFrontN);
+        double b = -pressure * areas.FrontPerRearN;
+        double c = -pressure * areas.RearPerFrontN;
+        double d = 1 - (pressure * areas.RearPerRearN);
+        double determinant = (a * d) - (b * c);
+        return (d / determinant, -b / determinant, -c / determinant, a / determinant);
     }
 }

@@ -2,26 +2,52 @@ using Telemetry.Car;
 
 namespace Telemetry.Aero;
 
-/// <summary>What a lift area is a function of.</summary>
+/// <summary>Lift areas of both axles under some load, and how they change.</summary>
+internal struct LiftAreas
+{
+    /// <summary>Front lift area, m2.</summary>
+    public double Front;
+
+    /// <summary>Rear lift area, m2.</summary>
+    public double Rear;
+
+    /// <summary>Change of the front lift area with dynamic pressure, m2/Pa.</summary>
+    public double FrontPerPressure;
+
+    /// <summary>The same at the rear.</summary>
+    public double RearPerPressure;
+
+    /// <summary>Change of the front lift area with front aero load, m2/N: load lowers the car.</summary>
+    public double FrontPerFrontN;
+
+    /// <summary>Of the front lift area with rear aero load.</summary>
+    public double FrontPerRearN;
+
+    /// <summary>Of the rear lift area with front aero load.</summary>
+    public double RearPerFrontN;
+
+    /// <summary>Of the rear lift area with rear aero load.</summary>
+    public double RearPerRearN;
+}
+
+/// <summary>What a lift area is a function of; linear in its coefficients.</summary>
 internal abstract class LiftAreaBasis
 {
     /// <summary>Number of coefficients of one axle; the first is the lift area at the reference condition.</summary>
     public abstract int Count { get; }
 
-    /// <summary>Factors of the coefficients in a window.</summary>
-    /// <param name="window">The window.</param>
-    /// <param name="pressurePa">Its dynamic pressure, Pa.</param>
-    /// <param name="factors">Filled; the first is 1.</param>
-    public abstract void Factors(in ModelWindow window, double pressurePa, Span<double> factors);
-
-    /// <summary>How the factors change with dynamic pressure, 1/Pa.</summary>
-    public abstract void FactorsPerPressure(in ModelWindow window, double pressurePa, Span<double> factors);
-
-    /// <summary>Lift areas of both axles at steady speed in still air, m2.</summary>
-    public abstract (double Front, double Rear) Steady(double pressurePa, ReadOnlySpan<double> front, ReadOnlySpan<double> rear);
-
-    /// <summary>What is believed of the coefficients of one axle beyond the first: name and standard deviation as a share of the lift area; 0 for none.</summary>
+    /// <summary>What is believed of the coefficients of one axle: name and standard deviation as a share of the lift area; 0 for none.</summary>
     public abstract (string Name, double Share)[] Beliefs { get; }
+
+    /// <summary>Lift areas in a window in which the axles carry given aero loads.</summary>
+    /// <param name="window">The window.</param>
+    /// <param name="pressurePa">Dynamic pressure, Pa.</param>
+    /// <param name="frontN">Front aero load, N.</param>
+    /// <param name="rearN">Rear aero load, N.</param>
+    /// <param name="front">Coefficients of the front axle.</param>
+    /// <param name="rear">Coefficients of the rear axle.</param>
+    /// <param name="factors">Filled with the factors of the coefficients, the same for both axles; the first is 1.</param>
+    public abstract LiftAreas At(in ModelWindow window, double pressurePa, double frontN, double rearN, ReadOnlySpan<double> front, ReadOnlySpan<double> rear, Span<double> factors);
 
     protected static double Sum(ReadOnlySpan<double> coefficients, ReadOnlySpan<double> factors)
     {
@@ -49,43 +75,32 @@ internal sealed class PressureBasis(double referencePressurePa, AeroOptions opti
         (AeroEstimate.PitchPrior, options.PitchSharePerMps2),
     ];
 
-    public override void Factors(in ModelWindow window, double pressurePa, Span<double> factors)
+    public override LiftAreas At(in ModelWindow window, double pressurePa, double frontN, double rearN, ReadOnlySpan<double> front, ReadOnlySpan<double> rear, Span<double> factors)
     {
         double x = (pressurePa / referencePressurePa) - 1;
         factors[0] = 1;
         factors[1] = x;
         factors[2] = x * x;
         factors[3] = window.AccelerationX;
-    }
-
-    public override void FactorsPerPressure(in ModelWindow window, double pressurePa, Span<double> factors)
-    {
-        double x = (pressurePa / referencePressurePa) - 1;
-        factors[0] = 0;
-        factors[1] = 1 / referencePressurePa;
-        factors[2] = 2 * x / referencePressurePa;
-        factors[3] = 0;
-    }
-
-    public override (double Front, double Rear) Steady(double pressurePa, ReadOnlySpan<double> front, ReadOnlySpan<double> rear)
-    {
-        Span<double> factors = stackalloc double[4];
-        Factors(default, pressurePa, factors);
-        return (Sum(front, factors), Sum(rear, factors));
+        return new LiftAreas
+        {
+            Front = Sum(front, factors),
+            Rear = Sum(rear, factors),
+            FrontPerPressure = (front[1] + (2 * x * front[2])) / referencePressurePa,
+            RearPerPressure = (rear[1] + (2 * x * rear[2])) / referencePressurePa,
+        };
     }
 }
 
 /// <summary>Lift area against both ride heights, where they are measured.</summary>
 /// <remarks>
-/// c0 + c_f y_f + c_r y_r + c_ff y_f^2 + c_rr y_r^2, y in mm from the reference condition. The heights in a window are those that the car had there,
-/// accelerating and on crests; the answer is that of steady speed, whose heights follow from the load that the springs then carry: the height of an axle is
-/// a function of its wheel load (<see cref="SpringLine"/>), and the load one of the heights, so both are found together.
+/// c0 + c_f y_f + c_r y_r + c_ff y_f^2 + c_rr y_r^2, y in mm from the reference condition. The height of an axle is a function of its wheel load
+/// (<see cref="SpringLine"/>, found from the measured heights), and that load is weight, transfer and aero load: accelerating, the nose is up and the tail
+/// down against steady speed. The heights of single windows are not used as they are: they move with the very load whose scatter is to be averaged out,
+/// along the spring, and a fit to them takes the stiffness of the springs for aerodynamics.
 /// </remarks>
-internal sealed class RideHeightBasis(PerAxle<SpringLine> springs, PerAxle<double> referenceMm, PerAxle<double> weightN, AeroOptions options) : LiftAreaBasis
+internal sealed class RideHeightBasis(PerAxle<SpringLine> springs, PerAxle<double> referenceMm, AeroOptions options) : LiftAreaBasis
 {
-    private const int MostRounds = 200;
-    private const double SettledM2 = 1e-12;
-
     public override int Count => 5;
 
     public override (string Name, double Share)[] Beliefs { get; } =
@@ -97,42 +112,25 @@ internal sealed class RideHeightBasis(PerAxle<SpringLine> springs, PerAxle<doubl
         (AeroEstimate.CurvaturePrior, options.HeightCurvatureSharePerMm2),
     ];
 
-    public override void Factors(in ModelWindow window, double pressurePa, Span<double> factors) =>
-        Fill(window.FrontHeightMm - referenceMm.Front, window.RearHeightMm - referenceMm.Rear, factors);
-
-    public override void FactorsPerPressure(in ModelWindow window, double pressurePa, Span<double> factors) => factors.Clear();
-
-    public override (double Front, double Rear) Steady(double pressurePa, ReadOnlySpan<double> front, ReadOnlySpan<double> rear)
+    public override LiftAreas At(in ModelWindow window, double pressurePa, double frontN, double rearN, ReadOnlySpan<double> front, ReadOnlySpan<double> rear, Span<double> factors)
     {
-        Span<double> factors = stackalloc double[5];
-        double frontArea = front[0];
-        double rearArea = rear[0];
-        for (int round = 0; round < MostRounds; round++)
-        {
-            Fill(
-                springs.Front.HeightMm(weightN.Front + (pressurePa * frontArea)) - referenceMm.Front,
-                springs.Rear.HeightMm(weightN.Rear + (pressurePa * rearArea)) - referenceMm.Rear,
-                factors);
-            double nextFront = Sum(front, factors);
-            double nextRear = Sum(rear, factors);
-            double moved = Math.Abs(nextFront - frontArea) + Math.Abs(nextRear - rearArea);
-            frontArea = nextFront;
-            rearArea = nextRear;
-            if (moved < SettledM2)
-            {
-                break;
-            }
-        }
-
-        return (frontArea, rearArea);
-    }
-
-    private static void Fill(double front, double rear, Span<double> factors)
-    {
+        (double frontHeight, double frontSlope) = springs.Front.At(window.FrontWeightN + frontN);
+        (double rearHeight, double rearSlope) = springs.Rear.At(window.RearWeightN + rearN);
+        double f = frontHeight - referenceMm.Front;
+        double r = rearHeight - referenceMm.Rear;
         factors[0] = 1;
-        factors[1] = front;
-        factors[2] = rear;
-        factors[3] = front * front;
-        factors[4] = rear * rear;
+        factors[1] = f;
+        factors[2] = r;
+        factors[3] = f * f;
+        factors[4] = r * r;
+        return new LiftAreas
+        {
+            Front = Sum(front, factors),
+            Rear = Sum(rear, factors),
+            FrontPerFrontN = (front[1] + (2 * f * front[3])) * frontSlope,
+            FrontPerRearN = (front[2] + (2 * r * front[4])) * rearSlope,
+            RearPerFrontN = (rear[1] + (2 * f * rear[3])) * frontSlope,
+            RearPerRearN = (rear[2] + (2 * r * rear[4])) * rearSlope,
+        };
     }
 }

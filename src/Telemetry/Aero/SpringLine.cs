@@ -49,14 +49,14 @@ internal sealed class SpringLine
         return fit is null ? null : new(fit.Coefficients, middle, half);
     }
 
-    /// <summary>Height at a wheel load of the axle, mm.</summary>
-    public double HeightMm(double loadN)
+    /// <summary>Height at a wheel load of the axle, mm, and its change with load, mm/N.</summary>
+    public (double HeightMm, double PerN) At(double loadN)
     {
         double z = (loadN - middleN) / halfN;
         double inside = Math.Clamp(z, -1, 1);
         double[] c = coefficients;
         double value = c[0] + (inside * (c[1] + (inside * (c[2] + (inside * c[3])))));
         double slope = c[1] + (inside * ((2 * c[2]) + (3 * inside * c[3])));
-        return value + ((z - inside) * slope);
+        return (value + ((z - inside) * slope), slope / halfN);
     }
 }

@@ -142,8 +142,8 @@ internal sealed class SystematicParts
                 "Check the speed against satellite speed.",
                 (speed, _, _) =>
                 {
-                    (double front, double rear) = model.Steady(speed, fit.Theta);
-                    (double slowerFront, double slowerRear) = model.Steady(speed * (1 - gain), fit.Theta);
+                    (double front, double rear, _, _) = model.Steady(speed, fit.Theta);
+                    (double slowerFront, double slowerRear, _, _) = model.Steady(speed * (1 - gain), fit.Theta);
                     return (slowerFront - front, slowerRear - rear);
                 }));
         }
@@ -157,7 +157,7 @@ internal sealed class SystematicParts
             double[] row = new double[model.Count];
             for (int i = 0; i < used.Count; i++)
             {
-                ModelWindow window = AeroEstimate.ForModel(used[i], default, default, double.NaN, -still.AccelerationX);
+                ModelWindow window = AeroEstimate.ForModel(used[i], VerticalBalance.Of(used[i], terms), still.Remainder(terms), double.NaN, -still.AccelerationX);
                 (_, _, double frontPerWind, double rearPerWind) = model.At(window, fit.Theta, row, new double[model.Count]);
                 front[i] = frontPerWind * wind;
                 rear[i] = rearPerWind * wind;
