@@ -22,8 +22,8 @@ internal static class FourPointCount
         double before = double.NaN;
         for (int i = 0; i < load.Length; i++)
         {
-            // A sample on the way from the last point to the next is no turning point.
-            if (i + 1 < load.Length && i > 0 && ((load[i] - before) * (load[i + 1] - load[i]) > 0 || load[i] == load[i + 1]))
+            // A sample on the way from the last point to the next is no turning point, and neither is the end of a plateau that began at one.
+            if (i > 0 && (load[i] == before || (i + 1 < load.Length && ((load[i] - before) * (load[i + 1] - load[i]) > 0 || load[i] == load[i + 1]))))
             {
                 continue;
             }

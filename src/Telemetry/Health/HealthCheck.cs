@@ -64,12 +64,12 @@ public static class HealthCheck
         bool isFast = channel.Role <= ChannelRole.DamperTravelRR
             || channel.Role is ChannelRole.AccelerationX or ChannelRole.AccelerationY or ChannelRole.AccelerationZ;
         bool isSlow = channel.Role is ChannelRole.Speed or ChannelRole.RideHeightFront or ChannelRole.RideHeightRear;
-        ReadOnlySpan<double> samples = run.OnClock(channel.Role);
-        int length = samples.Length;
+        (int first, int length) = Covered(run.Clock, channel.Time);
+        ReadOnlySpan<double> samples = run.OnClock(channel.Role).Slice(first, length);
         bool isNative = !channel.Steps.OfType<Resampled>().Any();
         ChannelScan scan = ChannelScan.Of(
             samples,
-            running,
+            running.AsSpan(first, length),
             run.Car.Mapping(channel.Role)?.Range,
             options,
             isFast && isNative && run.Clock.RateHz >= options.SpikeRateHz);
@@ -145,11 +145,29 @@ public static class HealthCheck
                 channel.SourceName,
                 kind,
                 severity,
-                run.Clock.At(from),
-                run.Clock.At(Math.Min(length, from + Math.Max(1, count)) - 1),
+                run.Clock.At(first + from),
+                run.Clock.At(first + Math.Min(length, from + Math.Max(1, count)) - 1),
                 message,
                 MissingChannels.AnswersOf(channel.Role),
                 remedy));
+    }
+
+    /// <summary>
+    /// The part of the clock that a channel covers: a slow channel starts and ends up to one of its own steps inside the clock, and that is no gap.
+    /// A channel that starts later or ends earlier than that is scanned to the end of the clock, so that what is missing counts.
+    /// </summary>
+    private static (int First, int Length) Covered(TimeBase clock, TimeBase channel)
+    {
+        if (channel.Count == 0)
+        {
+            return (0, clock.Count);
+        }
+
+        // A gap of the channel is more than one and a half steps (as for reading between samples); the tenth covers rounded time stamps.
+        double allowedS = 1.6 * (double.IsNaN(channel.StepS) ? clock.StepS : Math.Max(channel.StepS, clock.StepS));
+        int first = channel.StartS - clock.StartS <= allowedS ? (int)Math.Ceiling(Math.Max(0, (channel.StartS - clock.StartS) / clock.StepS) - 1e-3) : 0;
+        int last = clock.LastS - channel.LastS <= allowedS ? (int)Math.Floor(Math.Min(clock.Count - 1, (channel.LastS - clock.StartS) / clock.StepS) + 1e-3) : clock.Count - 1;
+        return last < first ? (0, clock.Count) : (first, last - first + 1);
     }
 
     private static HealthFinding? Standing(Run run, HealthOptions options)

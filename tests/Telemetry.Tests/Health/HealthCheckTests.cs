@@ -67,6 +67,23 @@ public class HealthCheckTests
         Assert.Contains("0.2 s", gap.Message, StringComparison.Ordinal);
     }
 
+    [Theory]
+    [InlineData(20, false)]
+    [InlineData(12, true)]
+    public void A_slow_channel_that_ends_within_its_own_step_has_no_gap_and_one_that_stops_early_has(int seconds, bool isGap)
+    {
+        // One sample a second; the load cells go on to 19.999 s.
+        TimeBase slow = TimeBase.Even(0, 1, seconds);
+        RunLog log = TestCars.Log(
+        [
+            .. Corners.All.Select(corner => TestCars.Channel($"P {corner.Code()}", "N", Time, Shake)),
+            TestCars.Channel("v", "m/s", Time, t => t < 3 ? 0 : 40 + Math.Sin(t)),
+            TestCars.Channel("T FL", "K", slow, t => 300 + t),
+        ]);
+        RunHealth health = HealthCheck.From(RunAssembly.From(log, TestCars.Plain()), HealthOptions.Default);
+        Assert.Equal(isGap, health.Findings.Any(finding => finding.Kind == "gap" && finding.Channel == "T FL"));
+    }
+
     [Fact]
     public void A_dead_load_cell_makes_the_log_unusable() =>
         Assert.Equal(HealthVerdict.Unusable, Only(Check(_ => double.NaN), "dead").Severity);
