@@ -63,8 +63,8 @@ public sealed record AeroOptions
     /// <summary>Standard deviation of the change of a lift area with either ride height, share per mm, where ride heights or wheel travels are measured. Default 0.01, common practice, no source.</summary>
     public double HeightSharePerMm { get; init; } = 0.01;
 
-    /// <summary>Standard deviation of the curvature of a lift area over either ride height, share per mm2. Default 0.0002: over 20 mm that is as much as the slope gives over 8 mm; common practice, no source.</summary>
-    public double HeightCurvatureSharePerMm2 { get; init; } = 0.0002;
+    /// <summary>Standard deviation of the curvature of a lift area over either ride height, share per mm2. Default 0.0001: the slope of 1 % per mm then changes by a fifth over 10 mm; common practice, no source.</summary>
+    public double HeightCurvatureSharePerMm2 { get; init; } = 0.0001;
 
     /// <summary>Where no ride height is known: standard deviation of the curvature of the lift area over dynamic pressure, as a share of the lift area. Default 0.1: lift area moves by 1 % per millimetre of ride height or so, common practice, no source.</summary>
     public double CurvatureShare { get; init; } = 0.1;
