@@ -31,7 +31,7 @@ internal static class ZeroFinder
         double between = drift is double d ? Math.Abs(d) / (2 * Math.Sqrt(3)) : unknownDrift;
         double uncertainty = Math.Sqrt(
             (first.ExpectedUncertaintyN * first.ExpectedUncertaintyN) + (own * own) + (resolution * resolution) + (between * between));
-        bool followsTemperature = windows.Length > 1 && FollowsTemperature(run, corner, windows, options);
+        bool followsTemperature = drift is double thermal && FollowsTemperature(run, corner, thermal, windows, options);
         return new CornerZero(first.Source, first.OffsetN, last.OffsetN, drift, uncertainty, followsTemperature);
     }
 
@@ -47,7 +47,7 @@ internal static class ZeroFinder
         return new(reading.Middle - expected.LoadN, reading.Scatter, expected.StandardUncertaintyN, expected.Source);
     }
 
-    private static bool FollowsTemperature(Run run, Corner corner, ImmutableArray<StandstillWindow> windows, ZeroOptions options)
+    private static bool FollowsTemperature(Run run, Corner corner, double driftN, ImmutableArray<StandstillWindow> windows, ZeroOptions options)
     {
         ReadOnlySpan<double> temperature = run.OnClock(ChannelRoles.CellTemperature(corner));
         if (temperature.IsEmpty)
@@ -56,7 +56,10 @@ internal static class ZeroFinder
         }
 
         double change = ZeroPath.Temperature(temperature, windows[^1]) - ZeroPath.Temperature(temperature, windows[0]);
-        return Math.Abs(change) >= options.TemperatureChangeK;
+        double believedN = run.Car.Mapping(ChannelRoles.PushrodLoad(corner))!.Range is (double low, double high)
+            ? options.LargestThermalShiftShare * (high - low) * Math.Abs(change)
+            : double.PositiveInfinity;
+        return Math.Abs(change) >= options.TemperatureChangeK && Math.Abs(driftN) <= believedN;
     }
 
     private readonly record struct WindowZero(double OffsetN, double ScatterN, double ExpectedUncertaintyN, ZeroSource Source);

@@ -24,6 +24,12 @@ public sealed record ZeroOptions
     /// <summary>Change of cell temperature between the windows from which on the drift is taken to follow temperature rather than time, K. Default 5.</summary>
     public double TemperatureChangeK { get; init; } = 5;
 
+    /// <summary>
+    /// Largest shift of a zero per kelvin that is believed to be thermal, as a share of the cell's range. Default 0.0002 (0.02 % of range per kelvin, common practice
+    /// for a compensated cell, no source). A larger drift has another cause and is interpolated with time.
+    /// </summary>
+    public double LargestThermalShiftShare { get; init; } = 0.0002;
+
     /// <summary>Assumed standard uncertainty of the drift where there is only one window, as a share of the cell's range. Default 0.002: a zero shift of 0.02 % of range per kelvin over 10 K, common practice, no source.</summary>
     public double UnknownDriftShareOfRange { get; init; } = 0.002;
 

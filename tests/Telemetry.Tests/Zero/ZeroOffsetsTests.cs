@@ -63,6 +63,16 @@ public class ZeroOffsetsTests
     }
 
     [Fact]
+    public void A_drift_too_large_for_temperature_follows_time_instead()
+    {
+        // 40 kN of range, 40 K: 0.02 % a kelvin is 320 N at the most; 600 N in even steps of time have another cause.
+        double Temperature(double t) => t < 12 ? 300 : t < 20 ? 300 + (5 * (t - 12)) : 340;
+        ZeroedLoads loads = ZeroOffsets.From(Run(t => ExpectedN + (12 * t), more: TestCars.Channel("T FL", "K", Time, Temperature)), ZeroOptions.Default);
+        Assert.False(loads.Zeros.FrontLeft.FollowsTemperature);
+        Assert.Equal(ExpectedN, loads.PushrodLoadN.FrontLeft[2500], 6.0);
+    }
+
+    [Fact]
     public void With_one_standstill_the_doubt_of_an_unknown_drift_is_added()
     {
         ZeroedLoads once = ZeroOffsets.From(Run(t => ExpectedN, speed: t => t < 10 ? 0 : 40), ZeroOptions.Default);
