@@ -38,6 +38,15 @@ public sealed record KerbOptions
     /// <summary>Peaks of one wheel closer than this are one strike, s. Default 0.1: ribs of a kerb follow each other every 0.02 to 0.06 s, two kerbs never do.</summary>
     public double MergeGapS { get; init; } = 0.1;
 
+    /// <summary>
+    /// Longest kerb that is crossed at speed, m. Default 12: exit kerbs are struck over some metres (common practice, no source). A load that stays up for longer than the car
+    /// takes over it, and <see cref="SettlingS"/> more, is braking, turning in or a crest that began with a jolt.
+    /// </summary>
+    public double LongestKerbM { get; init; } = 12;
+
+    /// <summary>Time that a wheel goes on after a kerb has ended and that belongs to the strike, s. Default 0.06: one period of a hub at 16 Hz.</summary>
+    public double SettlingS { get; init; } = 0.06;
+
     /// <summary>Time after the strike in which the rebound is looked for, s. Default 0.15: half a period of the body on its springs at 3 Hz.</summary>
     public double ReboundS { get; init; } = 0.15;
 

@@ -37,12 +37,19 @@ public static class KerbStrikes
             candidates[c] = StrikeCandidate.Find(dynamics[c], wheels.Pushrods.DamperTravelM[(Corner)c].IsDefault ? [] : wheels.Pushrods.DamperTravelM[(Corner)c].AsSpan(), run.Clock.StepS, options);
         });
 
-        List<StrikeCandidate> selected = StrikeSelection.Of(candidates, run, options);
-        KerbStrike[] strikes = new KerbStrike[selected.Count];
-        for (int i = 0; i < strikes.Length; i++)
+        List<StrikeCandidate> selected = [];
+        List<KerbStrike> measured = [];
+        foreach (StrikeCandidate candidate in StrikeSelection.Of(candidates, run, options))
         {
-            strikes[i] = StrikeMeasure.Of(selected[i], dynamics[(int)selected[i].Corner], wheels, options) with { Number = i + 1 };
+            KerbStrike strike = StrikeMeasure.Of(candidate, dynamics[(int)candidate.Corner], wheels, options);
+            if (!OutlastsAnyKerb(strike, options))
+            {
+                selected.Add(candidate);
+                measured.Add(strike with { Number = measured.Count + 1 });
+            }
         }
+
+        KerbStrike[] strikes = [.. measured];
 
         Pair(selected, strikes, run, options);
         (strikes, List<Kerb> kerbs) = KerbGroups.Of(strikes, run, options);
@@ -55,6 +62,10 @@ public static class KerbStrikes
             WithheldBecause = null,
         };
     }
+
+    /// <summary>True when the load stays up for longer than the car takes over the longest kerb: not a strike. Without a speed nothing is turned away.</summary>
+    private static bool OutlastsAnyKerb(KerbStrike strike, KerbOptions options) =>
+        strike.DurationS > (options.LongestKerbM / strike.SpeedMps) + options.SettlingS;
 
     /// <summary>Each front strike takes the first free rear strike that lies a wheelbase later.</summary>
     private static void Pair(List<StrikeCandidate> selected, KerbStrike[] strikes, Run run, KerbOptions options)

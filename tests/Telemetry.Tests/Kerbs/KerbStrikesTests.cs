@@ -77,6 +77,15 @@ public class KerbStrikesTests
     }
 
     [Fact]
+    public void A_jolt_after_which_the_load_stays_up_is_braking_and_not_a_kerb()
+    {
+        // At 40 m/s the longest kerb of 12 m takes 0.3 s: a load that jumps within 15 ms and stays up for 0.5 s is none, one of 0.1 s may be.
+        static double Jolt(double t, double lengthS) => 3000 * Math.Clamp((t - 20) / 0.015, 0, 1) * Math.Clamp((20 + lengthS - t) / 0.015, 0, 1);
+        Assert.Empty(Find((corner, t) => corner == Corner.FrontLeft ? Jolt(t, 0.5) : 0).Strikes);
+        Assert.Single(Find((corner, t) => corner == Corner.FrontLeft ? Jolt(t, 0.1) : 0).Strikes);
+    }
+
+    [Fact]
     public void Peak_length_rise_and_impulse_of_a_half_sine_are_those_of_the_formula()
     {
         // On a quiet road the pulse alone is measured. By hand: impulse 2 H T / pi; steepest slope pi H / T; length T.
