@@ -37,7 +37,7 @@ internal static class WindReport
         Estimate fromEstimate = new(from, from - angleHalf, from + angleHalf);
         string direction = fromNorth ? "from" : "from, counted from an arbitrary direction,";
         string statement = FormattableString.Invariant(
-            $"A steady wind was estimated with the lift area from straights whose headings differ by up to {spreadRad * 180 / Math.PI:0} degrees: {speed:0.0} m/s (95 % {speedEstimate.Low95:0.0} to {speedEstimate.High95:0.0}) {direction} {from * 180 / Math.PI:0} degrees; from pass to pass the head wind scatters by {fit.GustMps:0.0} m/s.");
+            $"Wind {speed:0.0} m/s (95 % {speedEstimate.Low95:0.0} to {speedEstimate.High95:0.0}) {direction} {from * 180 / Math.PI:0} degrees, estimated from straights up to {spreadRad * 180 / Math.PI:0} degrees apart; it scatters by {fit.GustMps:0.0} m/s from pass to pass.");
         return new(speedEstimate, fromEstimate, fromNorth, statement);
     }
 

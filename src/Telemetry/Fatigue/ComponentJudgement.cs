@@ -35,6 +35,7 @@ internal static class ComponentJudgement
         {
             Verdict = verdict,
             Reasons = [.. findings.OrderBy(finding => Rank(finding.Verdict)).Select(finding => finding.Sentence)],
+            DecisiveReasons = findings.Count(finding => finding.Verdict == verdict),
         };
     }
 
@@ -49,10 +50,10 @@ internal static class ComponentJudgement
 
         JudgeDirection("compression", result.PeakCompressionN, result.PeakCompressionS, part.CompressionLimitN, part, findings);
         JudgeDirection("tension", result.PeakTensionN, result.PeakTensionS, part.TensionLimitN, part, findings);
-        double largest = part.LimitFactor * Math.Max(result.PeakCompressionN, result.PeakTensionN);
-        if (part.InspectionThresholdN is { } threshold && largest > threshold)
+        double largest = Math.Max(result.PeakCompressionN, result.PeakTensionN);
+        if (part.InspectionThresholdN is { } threshold && part.LimitFactor * largest > threshold)
         {
-            findings.Add((ComponentVerdict.Inspect, Say($"Its load reached {KiloNewton(largest)}{WithFactor(part)}, past the inspection threshold of {KiloNewton(threshold)}: inspect it before it runs again.")));
+            findings.Add((ComponentVerdict.Inspect, Say($"Its load reached {KiloNewton(largest)}{WithFactor(part, largest)}, past the inspection threshold of {KiloNewton(threshold)}.")));
         }
 
         if (part.CompressionLimitN is null && part.TensionLimitN is null)
@@ -76,11 +77,11 @@ internal static class ComponentJudgement
         double margin = LimitMargin.Of(limitN, part.LimitFactor, peakN);
         if (limitN is { } limit && margin < 0)
         {
-            findings.Add((ComponentVerdict.Retire, Say($"Peak {direction} {KiloNewton(part.LimitFactor * peakN)}{WithFactor(part)} at {timeS:0.00} s is past the limit of {KiloNewton(limit)} (margin {margin:+0.00;-0.00}): retire it.")));
+            findings.Add((ComponentVerdict.Retire, Say($"{KiloNewton(peakN)} of {direction} at {timeS:0.00} s{WithFactor(part, peakN)} is past the limit of {KiloNewton(limit)} (margin {margin:+0.00;-0.00}).")));
         }
         else if (limitN is { } held && peakN > 0)
         {
-            findings.Add((ComponentVerdict.Run, Say($"Peak {direction} {KiloNewton(part.LimitFactor * peakN)}{WithFactor(part)} stays under the limit of {KiloNewton(held)} (margin {margin:+0.00;-0.00}).")));
+            findings.Add((ComponentVerdict.Run, Say($"{KiloNewton(peakN)} of {direction}{WithFactor(part, peakN)} stays under the limit of {KiloNewton(held)} (margin {margin:+0.00;-0.00}).")));
         }
         else if (peakN > 0 && (part.CompressionLimitN is not null || part.TensionLimitN is not null))
         {
@@ -139,7 +140,8 @@ internal static class ComponentJudgement
         _ => 3,
     };
 
-    private static string WithFactor(ComponentDefinition part) => part.LimitFactor == 1 ? "" : Say($" (factor {part.LimitFactor:0.##} included)");
+    private static string WithFactor(ComponentDefinition part, double loadN) =>
+        part.LimitFactor == 1 ? "" : Say($" ({KiloNewton(part.LimitFactor * loadN)} with the factor {part.LimitFactor:0.##})");
 
     private static string KiloNewton(double newton) => Say($"{newton / 1000:0.00} kN");
 

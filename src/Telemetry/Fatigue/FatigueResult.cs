@@ -94,6 +94,9 @@ public sealed record ComponentResult
 
     /// <summary>Why, as sentences.</summary>
     public required ImmutableArray<string> Reasons { get; init; }
+
+    /// <summary>How many of the reasons, from the first on, led to the verdict; the others are what else there is to say.</summary>
+    public int DecisiveReasons { get; init; }
 }
 
 /// <summary>Damage as low and high beside the reported value.</summary>

@@ -68,20 +68,19 @@ public static class RunSheet
         }
 
         ActionItem[] shown = [.. review.Actions.Take(MostActions)];
-        int urgent = shown.Count(action => action.Urgency == ActionUrgency.BeforeNextRun);
-        // Three lines hold the numbers of an urgent reason; two do where there are many.
-        int urgentLines = (3 * urgent) + (2 * (shown.Length - urgent)) <= ActionLines ? 3 : 2;
+        // Three lines hold the numbers of a reason; two do where there are many.
+        int actionLines = 3 * shown.Length <= ActionLines ? 3 : 2;
         foreach (ActionItem action in shown)
         {
             bool now = action.Urgency == ActionUrgency.BeforeNextRun;
-            lines.Wrapped(now ? "NOW  " : "soon ", $"{action.Subject}: {action.Instruction} {action.Because}", now ? Tone.Alarm : Tone.Warning, now ? urgentLines : 2);
+            lines.Wrapped(now ? "NOW  " : "soon ", (action.Instruction.Contains(action.Subject, StringComparison.Ordinal) ? "" : action.Subject + ": ") + $"{action.Instruction} {action.Because}", now ? Tone.Alarm : Tone.Warning, actionLines);
         }
 
         More(lines, review.Actions.Length - MostActions, "thing to do", "things to do");
         lines.Add($"Log: {log.Verdict.ToLowerInvariant()}, {log.Detail}", log.Tone);
         // Findings stand here only where no action already speaks of the channel.
         HealthFinding[] untold = [.. review.Health.Findings.Where(finding =>
-            finding.Severity != HealthVerdict.Good && !review.Actions.Any(action => action.Subject == finding.Channel))];
+            finding.Severity != HealthVerdict.Good && !review.Actions.Any(action => action.Subject.Contains(finding.Channel, StringComparison.Ordinal)))];
         foreach (HealthFinding finding in untold.Take(MostFindings))
         {
             lines.Add($"  {finding.Channel}: {finding.Message}", finding.Severity == HealthVerdict.Unusable ? Tone.Alarm : Tone.Warning);

@@ -21,25 +21,14 @@ internal static class ActionList
         }
 
         AddKerbs(actions, kerbs);
-        foreach (HealthFinding finding in health.Findings)
-        {
-            if (finding.Severity != HealthVerdict.Good)
-            {
-                actions.Add(new ActionItem(
-                    finding.Severity == HealthVerdict.Unusable ? ActionUrgency.BeforeNextRun : ActionUrgency.Soon,
-                    finding.Channel,
-                    finding.Remedy,
-                    $"{finding.Message} {finding.Consequence}"));
-            }
-        }
-
+        AddHealth(actions, health);
         return [.. actions.OrderBy(action => action.Urgency)];
     }
 
     private static void AddPart(List<ActionItem> actions, ComponentResult part)
     {
-        string name = $"{part.Component.Id}, {part.Component.Description}";
-        string because = string.Join(" ", part.Reasons);
+        string name = $"{part.Component.Id} ({part.Component.Description})";
+        string because = string.Join(" ", part.Reasons.Take(Math.Max(1, part.DecisiveReasons)));
         switch (part.Verdict)
         {
             case ComponentVerdict.Retire:
@@ -62,6 +51,24 @@ internal static class ActionList
                 }
 
                 break;
+        }
+    }
+
+    /// <summary>The same kind of finding on several channels is one thing to do.</summary>
+    private static void AddHealth(List<ActionItem> actions, RunHealth health)
+    {
+        foreach (IGrouping<(string Kind, HealthVerdict Severity, string Remedy), HealthFinding> alike in health.Findings
+            .Where(finding => finding.Severity != HealthVerdict.Good)
+            .GroupBy(finding => (finding.Kind, finding.Severity, finding.Remedy)))
+        {
+            HealthFinding first = alike.First();
+            string[] channels = [.. alike.Select(finding => finding.Channel).Distinct(StringComparer.Ordinal)];
+            string more = channels.Length == 1 ? "" : FormattableString.Invariant($" The same on {channels.Length - 1} more.");
+            actions.Add(new ActionItem(
+                first.Severity == HealthVerdict.Unusable ? ActionUrgency.BeforeNextRun : ActionUrgency.Soon,
+                string.Join(", ", channels),
+                first.Remedy,
+                $"{first.Message}{more} {first.Consequence}"));
         }
     }
 

@@ -85,7 +85,8 @@ public class FatigueAnalysisTests
 
         // By hand: 12 / (1.1 * 11.5) - 1.
         Assert.Equal((12 / (1.1 * 11.5)) - 1, result.MarginOfSafety, 1e-12);
-        Assert.Contains("12.65 kN (factor 1.1 included) at 1.00 s is past the limit of 12.00 kN (margin -0.05): retire it.", result.Reasons[0], StringComparison.Ordinal);
+        Assert.Equal("11.50 kN of compression at 1.00 s (12.65 kN with the factor 1.1) is past the limit of 12.00 kN (margin -0.05).", result.Reasons[0]);
+        Assert.Equal(1, result.DecisiveReasons);
     }
 
     [Fact]

@@ -11,6 +11,9 @@ internal static class AeroLoadPicture
     public const string Name = "aero_load_by_speed";
     private const int MostPassLines = 40;
 
+    /// <summary>Windows further apart than this do not follow each other, s: two windows of half a second with one missing between them.</summary>
+    private const double MostStepS = 1.1;
+
     private static readonly (string What, Sign Sign, Func<AeroAtSpeed, Estimate> Curve, Func<QuasiSteadyWindow, double> Window)[] Series =
     [
         ("total", Look.Signs[0], at => at.TotalLoadN, w => w.FrontLoadN + w.RearLoadN),
@@ -75,12 +78,28 @@ internal static class AeroLoadPicture
         {
             foreach (IGrouping<int, QuasiSteadyWindow> pass in passes)
             {
-                Coordinates[] points = [.. pass.OrderBy(w => w.TimeS).Select(w => At(w, value))];
-                Traces.Line(plot, [.. points.Select(p => p.X)], [.. points.Select(p => p.Y)], sign with { Color = color.WithAlpha(70), Dash = LinePattern.Solid }, 1.2f);
+                foreach (Coordinates[] points in Stretches([.. pass.OrderBy(w => w.TimeS)], value))
+                {
+                    Traces.Line(plot, [.. points.Select(p => p.X)], [.. points.Select(p => p.Y)], sign with { Color = color.WithAlpha(70), Dash = LinePattern.Solid }, 1.2f);
+                }
             }
         }
 
         Traces.Points(plot, Traces.Thin([.. used.Select(w => At(w, value))], 150, 110), sign, 7, isWithheld ? (byte)110 : (byte)150);
+    }
+
+    /// <summary>Windows that follow each other: nothing is drawn over a stretch of the straight that was turned away.</summary>
+    private static IEnumerable<Coordinates[]> Stretches(QuasiSteadyWindow[] pass, Func<QuasiSteadyWindow, double> value)
+    {
+        int start = 0;
+        for (int i = 1; i <= pass.Length; i++)
+        {
+            if (i == pass.Length || pass[i].TimeS - pass[i - 1].TimeS > MostStepS)
+            {
+                yield return [.. pass[start..i].Select(w => At(w, value))];
+                start = i;
+            }
+        }
     }
 
     private static void AddCurve(Figure figure, Plot plot, ImmutableArray<AeroAtSpeed> curve, string what, Func<AeroAtSpeed, Estimate> pick, Sign sign)
@@ -110,8 +129,8 @@ internal static class AeroLoadPicture
         }
 
         string hidden = outside > 0 ? $"; {outside} of those turned away lie outside the picture" : "";
-        figure.Footnote = $"{Say.Count(used, "window")} used{hidden}; windows of one pass are joined by a thin line; road speed is shown for windows. "
-            + $"{Say.Name(aero.Wind.Statement, 110)}";
+        figure.Footnote = $"{Say.Count(used, "window")} used{hidden}; windows of one pass are joined by a thin line, at road speed. "
+            + (aero.Wind.SpeedMps is { } wind ? $"Curves are for still air; the wind was found to be {Say.Number(wind.Value, 1)} m/s." : "Curves are for still air.");
     }
 
     private static void Limits(Plot plot, AeroResult aero, QuasiSteadyWindow[] used, QuasiSteadyWindow[] known)
@@ -123,7 +142,9 @@ internal static class AeroLoadPicture
             .. aero.Curve.SelectMany(at => Series.Select(s => s.Curve(at).High95 * Say.KnPerN)),
         ];
         double low = Math.Min(0, loads.Min()), high = Math.Max(loads.Max(), low + 0.1);
-        plot.Axes.SetLimits(speeds.Min() - 6, speeds.Max() + 8, low, high + (0.06 * (high - low)));
+        // A few windows of the pit lane would leave most of the picture empty: the curve says where the answer is.
+        double slowest = aero.Curve.IsEmpty ? speeds.Min() : Math.Max(speeds.Min(), (aero.Curve[0].SpeedMps * Say.KmhPerMps) - 20);
+        plot.Axes.SetLimits(slowest - 6, speeds.Max() + 8, low, high + (0.06 * (high - low)));
     }
 
     private static void AddReference(Plot plot, AeroAtSpeed at, IReadOnlyList<Coordinates> clear)
