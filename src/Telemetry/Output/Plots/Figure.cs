@@ -71,6 +71,9 @@ internal sealed class FigurePanel(Plot plot, Share share, string heading)
 
     public string Heading { get; } = heading;
 
+    /// <summary>Names of levels, written beside the right edge.</summary>
+    public List<EdgeLabel> EdgeLabels { get; } = [];
+
     public PixelPadding Room { get; set; } = new(110, 24, 78, heading.Length > 0 ? 36 : 10);
 }
 

@@ -74,8 +74,11 @@ internal static class FigureWriter
         float bottom = height - 12;
         if (figure.Footnote.Length > 0)
         {
-            bottom -= 30;
-            Fit(figure.Footnote, 19, 13, Look.Muted, paint).Render(canvas, new Pixel(Side, bottom + 4), paint);
+            foreach (LabelStyle line in FootLines(figure.Footnote, paint).Reverse())
+            {
+                bottom -= 28;
+                line.Render(canvas, new Pixel(Side, bottom + 4), paint);
+            }
         }
 
         foreach (FigurePanel panel in figure.Panels)
@@ -95,6 +98,7 @@ internal static class FigureWriter
         canvas.Save();
         panel.Plot.Render(canvas, rect);
         canvas.Restore();
+        EdgeLabel.Draw(panel, canvas, paint);
         LabelStyle left = Text(panel.Plot.Axes.Left.Label.Text, Look.LabelSize, Look.Ink, false, Alignment.UpperCenter);
         left.Rotation = -90;
         left.Render(canvas, new Pixel(rect.Left + 2, (rect.Top + panel.Room.Top + rect.Bottom - panel.Room.Bottom) / 2), paint);
@@ -129,6 +133,23 @@ internal static class FigureWriter
         LabelStyle second = Fit(string.Join(' ', words[taken..]), 26, 14, Look.Ink, paint);
         second.Bold = true;
         return [first, second];
+    }
+
+    /// <summary>The footnote on one line, or on two that are broken at a blank.</summary>
+    private static IEnumerable<LabelStyle> FootLines(string text, Paint paint)
+    {
+        const float size = 19;
+        float width = CanvasWidth - (2 * Side);
+        LabelStyle whole = Text(text, size, Look.Muted, false);
+        int at = text.Length;
+        while (at > 0 && whole.Measure(text[..at], paint).Width > width)
+        {
+            at = text.LastIndexOf(' ', at - 1);
+        }
+
+        return at <= 0 || at == text.Length
+            ? [Fit(text, size, 13, Look.Muted, paint)]
+            : [Text(text[..at], size, Look.Muted, false), Fit(text[(at + 1)..], size, 13, Look.Muted, paint)];
     }
 
     private static LabelStyle Fit(string text, float size, float smallest, Color color, Paint paint, float width = CanvasWidth - (2 * Side))

@@ -11,7 +11,7 @@ namespace Telemetry.Output.Plots;
 internal static class KerbStrikePicture
 {
     public const string Name = "kerb_strikes";
-    private const int MostLevels = 4;
+    private const int MostLevels = 8;
     private const int MostCallouts = 8;
 
     public static Sketch Draw(RunReview review)
@@ -28,7 +28,8 @@ internal static class KerbStrikePicture
         string title = Title(strikes);
         Figure figure = new(Name, title, Look.Subtitle(review, "peak pushrod load of each strike at the full logging rate, quasi-static part included"),
             $"Peak pushrod load in kN of {Say.Count(shown.Length, "strike")} against {(byDistance ? "distance along the lap in m" : "time in s")}, one sign for each corner, with the limits of the components. {title}.");
-        Plot plot = figure.AddPanel(Share.All, byDistance ? "Distance along the lap (m)" : "Time (s)", "Peak pushrod load (kN)").Plot;
+        FigurePanel panel = figure.AddPanel(Share.All, byDistance ? "Distance along the lap (m)" : "Time (s)", "Peak pushrod load (kN)");
+        Plot plot = panel.Plot;
         Coordinates At(KerbStrike strike) => new(byDistance ? strike.DistanceM : strike.TimeS, strike.PeakLoadN * Say.KnPerN);
         foreach (Corner corner in Corners.All)
         {
@@ -50,7 +51,7 @@ internal static class KerbStrikePicture
 
         double highest = shown.Max(s => s.PeakLoadN) * Say.KnPerN;
         double right = Limits(plot, review, byDistance, shown);
-        Levels(figure, plot, review.Run, byDistance ? 0 : review.Run.Clock.StartS, right, ref highest);
+        Levels(panel, review.Run, byDistance ? 0 : review.Run.Clock.StartS, right, ref highest);
         double low = Math.Min(0, shown.Min(s => s.PeakLoadN) * Say.KnPerN);
         plot.Axes.SetLimitsY(low, highest + (0.14 * (highest - low)));
         plot.Add.Plottable(new Callouts(Labels(shown, At)) { KeepClear = [.. shown.Select(At)] });
@@ -68,20 +69,25 @@ internal static class KerbStrikePicture
             : $"{Say.Count(strikes.Length, "kerb strike")}, none past a limit; the hardest {peak}";
     }
 
-    private static void Levels(Figure figure, Plot plot, Run run, double left, double right, ref double highest)
+    private static void Levels(FigurePanel panel, Run run, double left, double right, ref double highest)
     {
         ImmutableArray<PushrodLimit> all = PushrodLimits.Of(run.Car);
         double top = Math.Max(highest, all.IsEmpty ? 0 : all[0].LoadN * Say.KnPerN);
-        List<PushrodLimit> levels = [.. all.Where(l => l.LoadN * Say.KnPerN <= top * 1.35).Take(MostLevels)];
+        List<PushrodLimit> levels = [.. all.Where(l => l.LoadN * Say.KnPerN <= top * 1.35).OrderBy(l => l.IsInspection).Take(MostLevels)];
+        if (levels.Count > 0)
+        {
+            panel.Room = panel.Room with { Right = 330 };
+        }
+
         foreach (PushrodLimit level in levels)
         {
             Color color = level.IsInspection ? Look.Orange : Look.Vermillion;
             LinePattern dash = level.IsInspection ? new([4, 5], 0, "dot") : new([16, 6], 0, "dash");
-            Traces.Straight(plot, new(left, level.LoadN * Say.KnPerN), new(right, level.LoadN * Say.KnPerN), color, dash);
-            string who = Say.Name(level.Components[0], 20) + (level.Components.Length > 1 ? $" and {level.Components.Length - 1} more" : "");
-            string where = level.Corners.Length == 4 ? "" : string.Join(' ', level.Corners.Select(c => c.Code())) + " ";
-            figure.Explain(LegendEntry.Line(
-                $"{where}{(level.IsInspection ? "inspect from" : "limit")} {Say.Number(level.LoadN * Say.KnPerN, 1)} kN ({who})", new(color, dash, default)));
+            Traces.Straight(panel.Plot, new(left, level.LoadN * Say.KnPerN), new(right, level.LoadN * Say.KnPerN), color, dash);
+            string who = Say.Name(level.Components[0], 20) + (level.Components.Length > 1 ? $" +{level.Components.Length - 1}" : "");
+            string where = level.Corners.Length == 4 ? "" : " " + string.Join(' ', level.Corners.Select(c => c.Code()));
+            panel.EdgeLabels.Add(new(level.LoadN * Say.KnPerN,
+                $"{(level.IsInspection ? "inspect" : "limit")}{where} {Say.Number(level.LoadN * Say.KnPerN, 1)} ({who})", color, !level.IsInspection));
             highest = Math.Max(highest, level.LoadN * Say.KnPerN);
         }
     }

@@ -37,7 +37,7 @@ internal static class PushrodLimits
 
             if (component.InspectionThresholdN is { } threshold)
             {
-                levels.Add((threshold / Math.Abs(factor), true, component.Id, component.Load[0].Corner));
+                levels.Add((threshold / onPart, true, component.Id, component.Load[0].Corner));
             }
         }
 
