@@ -55,7 +55,12 @@ internal static class AnalyseVerb
         CarDefinition car = CarFile.Read(carPath);
         step("reading the log");
         RunLog log = pipeline.ReadLog(request.LogPath, car.Log with { OnlyColumns = RunAssembly.NamesWanted(car) });
-        return pipeline.Review(log, car, request, step);
+        Memory.GiveBack();
+        return pipeline.Review(log, car, request, what =>
+        {
+            Memory.GiveBack();
+            step(what);
+        });
     }
 
     private static int Run(Screen screen, Pipeline pipeline, Request request)
@@ -76,6 +81,7 @@ internal static class AnalyseVerb
             ReviewRequest wish = new(request.Log, request.AtSpeedMps, request.Ledger);
             review = Review(pipeline, request.Car, wish, progress.Step);
             progress.Step("writing results");
+            Memory.GiveBack();
             pipeline.WriteResults(review, request.Folder ?? DefaultFolder(request.Log, review), !request.NoPlots);
             if (request.Ledger is not null)
             {

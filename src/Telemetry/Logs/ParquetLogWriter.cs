@@ -48,14 +48,20 @@ public static class ParquetLogWriter
     /// <param name="log">The log.</param>
     /// <param name="stream">An empty stream that can be written to and sought in; stays open.</param>
     /// <exception cref="ArgumentException">Two channels have one name, or a channel is named as the time column.</exception>
-    public static void Write(RunLog log, Stream stream)
+    public static void Write(RunLog log, Stream stream) => Write(log, stream, []);
+
+    /// <summary>Writes to a stream, each channel's numbers scaled and rounded to single precision on their way, so that no scaled copy of a long run is held.</summary>
+    /// <param name="log">The log; its units are those after scaling.</param>
+    /// <param name="stream">As above.</param>
+    /// <param name="scales">One factor a channel, or empty for the numbers as they are.</param>
+    internal static void Write(RunLog log, Stream stream, ImmutableArray<double> scales)
     {
         ArgumentNullException.ThrowIfNull(log);
         ArgumentNullException.ThrowIfNull(stream);
         CheckNames(log.Channels);
         ParquetRows rows = ParquetRows.Of(log.Channels.Select(channel => channel.Time));
         ColumnPlan[] columns = new ColumnPlan[log.Channels.Length];
-        Workers.Run(columns.Length, i => columns[i] = ColumnPlan.For(log.Channels[i], rows));
+        Workers.Run(columns.Length, i => columns[i] = ColumnPlan.For(log.Channels[i], rows, scales.IsEmpty ? null : scales[i]));
         DataField<double> timeField = new(ParquetKeys.TimeColumn);
         ParquetSchema schema = new([timeField, .. columns.Select(column => column.Field)]);
         ParquetOptions options = new() { CompressionMethod = CompressionMethod.Zstd, CompressionLevel = CompressionLevel.Fastest };
@@ -115,14 +121,14 @@ public static class ParquetLogWriter
     }
 
     /// <summary>How one channel becomes a column.</summary>
-    private sealed record ColumnPlan(LoggedChannel Channel, DataField Field, bool IsWhole, int[]? Rows)
+    private sealed record ColumnPlan(LoggedChannel Channel, DataField Field, bool IsWhole, int[]? Rows, double? Scale)
     {
-        public static ColumnPlan For(LoggedChannel channel, ParquetRows rows)
+        public static ColumnPlan For(LoggedChannel channel, ParquetRows rows, double? scale)
         {
             int[]? places = rows.RowsOf(channel.Time);
-            bool isWhole = IsWholeThroughout(channel.Samples.AsSpan());
+            bool isWhole = IsWholeThroughout(channel.Samples.AsSpan(), scale);
             DataField field = isWhole ? new DataField<int>(channel.Name, places is not null) : new DataField<double>(channel.Name, places is not null);
-            return new(channel, field, isWhole, places);
+            return new(channel, field, isWhole, places, scale);
         }
 
         public Task WriteAsync(ParquetRowGroupWriter group, int start, int count)
@@ -132,7 +138,13 @@ public static class ParquetLogWriter
                 [ParquetKeys.Unit] = Channel.Unit,
                 [ParquetKeys.TimeBase] = ParquetKeys.Format(Channel.Time),
             };
-            return IsWhole ? WriteAsync(group, start, count, keys, value => (int)value) : WriteAsync(group, start, count, keys, value => value);
+            return (IsWhole, Scale) switch
+            {
+                (true, null) => WriteAsync(group, start, count, keys, value => (int)value),
+                (false, null) => WriteAsync(group, start, count, keys, value => value),
+                (true, double scale) => WriteAsync(group, start, count, keys, value => (int)Single(value, scale)),
+                (false, double scale) => WriteAsync(group, start, count, keys, value => Single(value, scale)),
+            };
         }
 
         private Task WriteAsync<T>(ParquetRowGroupWriter group, int start, int count, Dictionary<string, string> keys, Func<double, T> convert)
@@ -141,7 +153,7 @@ public static class ParquetLogWriter
             ReadOnlyMemory<double> samples = Channel.Samples.AsMemory();
             if (Rows is null)
             {
-                if (samples.Slice(start, count) is ReadOnlyMemory<T> same)
+                if (Scale is null && samples.Slice(start, count) is ReadOnlyMemory<T> same)
                 {
                     return group.WriteAsync(Field, same, customMetadata: keys);
                 }
@@ -166,11 +178,14 @@ public static class ParquetLogWriter
             return group.WriteAsync<T>(Field, sparse.AsMemory(), customMetadata: keys);
         }
 
+        private static double Single(double value, double scale) => (float)(value * scale);
+
         /// <summary>True when every value is a 32-bit integer, minus zero not among them, so that nothing is lost.</summary>
-        private static bool IsWholeThroughout(ReadOnlySpan<double> values)
+        private static bool IsWholeThroughout(ReadOnlySpan<double> values, double? scale)
         {
-            foreach (double value in values)
+            foreach (double unscaled in values)
             {
+                double value = scale is double factor ? Single(unscaled, factor) : unscaled;
                 if (!(value is >= int.MinValue and <= int.MaxValue) || value != (int)value || (value == 0 && double.IsNegative(value)))
                 {
                     return false;

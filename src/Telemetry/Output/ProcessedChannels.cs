@@ -20,14 +20,32 @@ public static class ProcessedChannels
     /// </remarks>
     public static RunLog From(RunReview review)
     {
+        (RunLog log, ImmutableArray<double> scales) = Unscaled(review);
+        return log with { Channels = [.. log.Channels.Select((channel, i) => channel with { Samples = Scaled(channel.Samples.AsSpan(), scales[i]) })] };
+    }
+
+    /// <summary>Writes the same as Parquet without holding a scaled copy of every channel.</summary>
+    /// <param name="review">The review.</param>
+    /// <param name="stream">An empty stream that can be written to and sought in; stays open.</param>
+    public static void Write(RunReview review, Stream stream)
+    {
+        (RunLog log, ImmutableArray<double> scales) = Unscaled(review);
+        ParquetLogWriter.Write(log, stream, scales);
+    }
+
+    /// <summary>The channels in SI with the factor that brings each to its unit.</summary>
+    private static (RunLog Log, ImmutableArray<double> Scales) Unscaled(RunReview review)
+    {
         ArgumentNullException.ThrowIfNull(review);
         Run run = review.Run;
         ImmutableArray<LoggedChannel>.Builder channels = ImmutableArray.CreateBuilder<LoggedChannel>();
+        ImmutableArray<double>.Builder scales = ImmutableArray.CreateBuilder<double>();
         void Add(string name, string unit, ImmutableArray<double> samples, double scale = 1)
         {
             if (!samples.IsDefault && samples.Length == run.Count)
             {
-                channels.Add(new(name, unit, run.Clock, Scaled(samples.AsSpan(), scale)));
+                channels.Add(new(name, unit, run.Clock, samples));
+                scales.Add(scale);
             }
         }
 
@@ -70,7 +88,7 @@ public static class ProcessedChannels
             Add("warp", "mm", travel.WarpM, MmPerM);
         }
 
-        return new RunLog(run.Name, "", channels.ToImmutable(), [], run.StartedAtUtc);
+        return (new RunLog(run.Name, "", channels.ToImmutable(), [], run.StartedAtUtc), scales.ToImmutable());
     }
 
     private static ImmutableArray<double> LapNumbers(Run run)

@@ -1,4 +1,3 @@
-using Telemetry.Logs;
 using Telemetry.Output.Plots;
 using Telemetry.Output.Report;
 using Telemetry.Output.Tables;
@@ -34,7 +33,7 @@ public static class ReviewResults
         options ??= ResultOptions.Default;
         ResultFolder.Write(folder,
         [
-            draft => draft.Write("channels.parquet", stream => ParquetLogWriter.Write(ProcessedChannels.From(review), stream)),
+            draft => draft.Write("channels.parquet", stream => ProcessedChannels.Write(review, stream)),
             draft => WritePictures(review, draft, options.WithPlots),
             draft => WriteTables(review, draft),
             draft => draft.Write(ResultFolder.Mark, SummaryFile.ToJson(SummaryFile.From(review))),

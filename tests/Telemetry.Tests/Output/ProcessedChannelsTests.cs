@@ -32,6 +32,17 @@ public class ProcessedChannelsTests
     }
 
     [Fact]
+    public void Written_without_a_copy_the_bytes_are_those_of_the_scaled_channels()
+    {
+        RunReview review = SampleReviews.Make(new() { Laps = 1 });
+        using MemoryStream direct = new();
+        using MemoryStream copied = new();
+        ProcessedChannels.Write(review, direct);
+        ParquetLogWriter.Write(ProcessedChannels.From(review), copied);
+        Assert.Equal(copied.ToArray(), direct.ToArray());
+    }
+
+    [Fact]
     public void Names_are_unique()
     {
         RunLog log = ProcessedChannels.From(SampleReviews.Full);
