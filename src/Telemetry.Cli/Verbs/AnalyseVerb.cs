@@ -55,7 +55,6 @@ internal static class AnalyseVerb
         CarDefinition car = CarFile.Read(carPath);
         step("reading the log");
         RunLog log = pipeline.ReadLog(request.LogPath, car.Log with { OnlyColumns = RunAssembly.NamesWanted(car) });
-        Memory.GiveBack();
         return pipeline.Review(log, car, request, what =>
         {
             Memory.GiveBack();
