@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using Telemetry.Car;
 
 namespace Telemetry.Health;
 
@@ -32,7 +33,23 @@ public sealed record HealthFinding(
     double EndS,
     string Message,
     string Consequence,
-    string Remedy);
+    string Remedy)
+{
+    /// <summary>The channel's role; null when the finding is about the file or about channels together.</summary>
+    public ChannelRole? Role { get; init; }
+
+    /// <summary>The samples on the run's clock that it concerns, in order and apart; empty when it concerns the whole channel, or no sample at all.</summary>
+    public ImmutableArray<SampleSpan> Spans { get; init; } = [];
+}
+
+/// <summary>A stretch of samples on the run's clock.</summary>
+/// <param name="First">Index of the first sample.</param>
+/// <param name="Count">How many samples, at least one.</param>
+public readonly record struct SampleSpan(int First, int Count)
+{
+    /// <summary>Index just past the last sample.</summary>
+    public int End => First + Count;
+}
 
 /// <summary>The verdict on a log and everything it rests on.</summary>
 /// <param name="Verdict">The worst severity among the findings; good when there is none.</param>
