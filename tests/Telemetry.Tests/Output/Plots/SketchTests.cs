@@ -16,7 +16,9 @@ namespace Telemetry.Tests.Output.Plots;
 /// <summary>What the pictures say: titles, axes, and the data that is put into them.</summary>
 public partial class SketchTests
 {
-    private static readonly ImmutableArray<Sketch> Full = PlotSet.Sketches(SampleReviews.Full);
+    private static readonly Lazy<ImmutableArray<Sketch>> FullSketches = new(() => PlotSet.Sketches(SampleReviews.Full));
+
+    private static ImmutableArray<Sketch> Full => FullSketches.Value;
 
     [Fact]
     public void Each_axis_states_its_unit()
