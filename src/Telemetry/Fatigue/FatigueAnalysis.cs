@@ -37,16 +37,19 @@ public static class FatigueAnalysis
         // Parts that see the same load with the same filter and history share one count.
         string[] keys = [.. components.Select(component => Key(component, before.Of(component.Id)))];
         string[] loads = [.. keys.Distinct()];
-        LoadCount[] counts = new LoadCount[loads.Length];
+        ComponentResult[] results = new ComponentResult[components.Length];
         Parallel.For(0, loads.Length, i =>
         {
-            ComponentDefinition component = components[Array.IndexOf(keys, loads[i])];
-            counts[i] = LoadCount.Of(component.Load, component.Fatigue?.SmallestRangeN ?? 0, before.Of(component.Id).ResidueN, wheels, options);
-        });
+            int[] parts = [.. Enumerable.Range(0, keys.Length).Where(part => keys[part] == loads[i])];
+            ComponentDefinition first = components[parts[0]];
+            LoadCount count = LoadCount.Of(first.Load, first.Fatigue?.SmallestRangeN ?? 0, before.Of(first.Id).ResidueN, wheels, options);
 
-        ComponentResult[] results = new ComponentResult[components.Length];
-        Parallel.For(0, components.Length, i =>
-            results[i] = Judge(components[i], counts[Array.IndexOf(loads, keys[i])], before.Of(components[i].Id), wheels.Run, options));
+            // Judged at once: the lists of the other counting methods are long, and only as many as there are workers are held.
+            foreach (int part in parts)
+            {
+                results[part] = Judge(components[part], count, before.Of(components[part].Id), wheels.Run, options);
+            }
+        });
         return new() { Components = [.. results], WithheldBecause = null };
     }
 
