@@ -166,8 +166,8 @@ public static class AeroEstimate
         }
 
         // The point from which heights are counted need only lie near the answer: the median load over speed squared is good enough.
-        double frontN = RobustLosses.Median([.. rows.Select(r => r.FrontN / r.SpeedSquared)]);
-        double rearN = RobustLosses.Median([.. rows.Select(r => r.RearN / r.SpeedSquared)]);
+        double frontN = OrderStatistics.Median([.. rows.Select(r => r.FrontN / r.SpeedSquared)]);
+        double rearN = OrderStatistics.Median([.. rows.Select(r => r.RearN / r.SpeedSquared)]);
         return new RideHeightBasis(
             new(front, rear),
             new(front.At(weight.Front + (frontN * reference * reference)).HeightMm, rear.At(weight.Rear + (rearN * reference * reference)).HeightMm),
@@ -177,8 +177,8 @@ public static class AeroEstimate
     /// <summary>What is believed of coefficients that the log may not tell (see <see cref="AeroOptions"/>).</summary>
     private static List<Prior> Priors(AeroModel model, ModelWindow[] rows, AeroOptions options)
     {
-        double front = RobustLosses.Median([.. rows.Select(r => Math.Abs(r.FrontN) / (model.DensityKgM3 * r.SpeedSquared / 2))]);
-        double rear = RobustLosses.Median([.. rows.Select(r => Math.Abs(r.RearN) / (model.DensityKgM3 * r.SpeedSquared / 2))]);
+        double front = OrderStatistics.Median([.. rows.Select(r => Math.Abs(r.FrontN) / (model.DensityKgM3 * r.SpeedSquared / 2))]);
+        double rear = OrderStatistics.Median([.. rows.Select(r => Math.Abs(r.RearN) / (model.DensityKgM3 * r.SpeedSquared / 2))]);
         List<Prior> priors = [];
         (string Name, double Share)[] beliefs = model.Basis.Beliefs;
         for (int k = 0; k < beliefs.Length; k++)

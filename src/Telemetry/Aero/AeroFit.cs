@@ -163,10 +163,10 @@ internal sealed class AeroFit
     /// <summary>Starts at a constant lift area.</summary>
     private void Start()
     {
-        Theta[0] = RobustLosses.Median([.. windows.Select(w => w.FrontN / (Model.DensityKgM3 * w.SpeedSquared / 2))]);
-        Theta[Model.PerAxle] = RobustLosses.Median([.. windows.Select(w => w.RearN / (Model.DensityKgM3 * w.SpeedSquared / 2))]);
-        typicalFrontN = Math.Max(RobustLosses.Median([.. windows.Select(w => Math.Abs(w.FrontN))]), 1);
-        typicalRearN = Math.Max(RobustLosses.Median([.. windows.Select(w => Math.Abs(w.RearN))]), 1);
+        Theta[0] = OrderStatistics.Median([.. windows.Select(w => w.FrontN / (Model.DensityKgM3 * w.SpeedSquared / 2))]);
+        Theta[Model.PerAxle] = OrderStatistics.Median([.. windows.Select(w => w.RearN / (Model.DensityKgM3 * w.SpeedSquared / 2))]);
+        typicalFrontN = Math.Max(OrderStatistics.Median([.. windows.Select(w => Math.Abs(w.FrontN))]), 1);
+        typicalRearN = Math.Max(OrderStatistics.Median([.. windows.Select(w => Math.Abs(w.RearN))]), 1);
     }
 
     /// <summary>Fills design and score about the present coefficients, whitened.</summary>

@@ -26,7 +26,7 @@ internal readonly record struct CoveredSpeeds(double LowestMps, double HighestMp
     public double Reference(ImmutableArray<StraightPass> passes)
     {
         double third = LowestMps + ((HighestMps - LowestMps) * 2 / 3);
-        double reach = RobustLosses.Median([.. passes.Select(p => p.HighestSpeedMps)]);
+        double reach = OrderStatistics.Median([.. passes.Select(p => p.HighestSpeedMps)]);
         double top = Math.Clamp(reach, third, HighestMps);
         double round = Math.Floor((top / RoundStepMps) + 1e-9) * RoundStepMps;
         if (round >= third)

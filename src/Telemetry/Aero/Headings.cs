@@ -133,6 +133,6 @@ internal static class Headings
             lastAt[place] = w;
         }
 
-        return rates.Count >= FewestPairs ? RobustLosses.Median([.. rates]) : double.NaN;
+        return rates.Count >= FewestPairs ? OrderStatistics.Median([.. rates]) : double.NaN;
     }
 }

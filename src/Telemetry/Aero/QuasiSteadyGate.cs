@@ -122,7 +122,7 @@ internal static class QuasiSteadyGate
                 }
             }
 
-            double limit = options.DisturbanceFactor * RobustLosses.Median([.. usual]);
+            double limit = options.DisturbanceFactor * OrderStatistics.Median([.. usual]);
             for (int k = 0; k < used && limit > 0; k++)
             {
                 strike[k] |= largest[k] > limit;

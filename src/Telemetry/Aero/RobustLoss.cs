@@ -65,20 +65,7 @@ internal static class RobustLosses
             sizes[i] = Math.Abs(residuals[i]);
         }
 
-        return Median(sizes) / NormalMedianAbsolute;
-    }
-
-    /// <summary>Median; the array is left sorted.</summary>
-    public static double Median(double[] values)
-    {
-        if (values.Length == 0)
-        {
-            return double.NaN;
-        }
-
-        Array.Sort(values);
-        int half = values.Length / 2;
-        return values.Length % 2 == 1 ? values[half] : (values[half - 1] + values[half]) / 2;
+        return OrderStatistics.Median(sizes) / NormalMedianAbsolute;
     }
 
     private static double Square(double x) => x * x;

@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using System.Runtime.InteropServices;
 using Telemetry.Car;
 using Telemetry.Platform;
 using Telemetry.Runs;
@@ -15,9 +16,6 @@ internal sealed class CornerDynamics
 {
     /// <summary>One sample in so many is enough for a median; a prime, so that nothing periodic falls in step with it.</summary>
     private const int ScatterStride = 31;
-
-    /// <summary>Makes the median absolute deviation of normal values their standard deviation: 1 / 0.6745.</summary>
-    private const double NormalMad = 1.4826;
 
     private CornerDynamics(Corner corner, double[] dynamicN, double[] steepness, double scatterN, double quietSteepness, double quietVelocityMps, double smallestN)
     {
@@ -62,7 +60,7 @@ internal sealed class CornerDynamics
         double[] dynamic = new double[load.Length];
         QuasiStaticLoad.Of(load.AsSpan(), run.Clock.StepS, options.BlockS, options.WindowS).Subtract(load.AsSpan(), dynamic);
         LeaveOutStandstill(wheels, options, dynamic);
-        double scatter = NormalMad * MedianMagnitude(dynamic, dynamic);
+        double scatter = OrderStatistics.NormalConsistency * MedianMagnitude(dynamic, dynamic);
         double smallest = Math.Max(options.HeightMultiple * scatter, options.SmallestShareOfLoad * MedianMagnitude(load.AsSpan(), dynamic));
 
         double[] steepness = DamperVelocity.Of(WithoutSpikes(dynamic, scatter, run.Clock.RateHz), run.Clock.StepS, options.SlopeSpanS);
@@ -74,7 +72,7 @@ internal sealed class CornerDynamics
         }
 
         double quietVelocity = QuietVelocity(wheels.Pushrods.DamperTravelM[corner], dynamic, run.Clock.StepS);
-        return new(corner, dynamic, steepness, scatter, NormalMad * MedianMagnitude(steepness, steepness), quietVelocity, smallest);
+        return new(corner, dynamic, steepness, scatter, OrderStatistics.NormalConsistency * MedianMagnitude(steepness, steepness), quietVelocity, smallest);
     }
 
     private static void LeaveOutStandstill(WheelLoadSet wheels, KerbOptions options, double[] dynamic)
@@ -135,7 +133,7 @@ internal sealed class CornerDynamics
             }
         }
 
-        return NormalMad * Median(magnitudes);
+        return OrderStatistics.NormalConsistency * OrderStatistics.Median(CollectionsMarshal.AsSpan(magnitudes));
     }
 
     /// <summary>Median of the magnitudes where the car runs.</summary>
@@ -150,13 +148,6 @@ internal sealed class CornerDynamics
             }
         }
 
-        return Median(magnitudes);
-    }
-
-    private static double Median(List<double> values)
-    {
-        values.Sort();
-        int count = values.Count;
-        return count == 0 ? double.NaN : (values[(count - 1) / 2] + values[count / 2]) / 2;
+        return OrderStatistics.Median(CollectionsMarshal.AsSpan(magnitudes));
     }
 }

@@ -68,9 +68,7 @@ internal sealed class QuasiStaticLoad
                 }
             }
 
-            Span<double> found = block.AsSpan(0, count);
-            found.Sort();
-            medians[b] = count == 0 ? double.NaN : (found[(count - 1) / 2] + found[count / 2]) / 2;
+            medians[b] = OrderStatistics.Median(block.AsSpan(0, count));
         }
 
         return medians;

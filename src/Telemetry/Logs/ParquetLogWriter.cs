@@ -10,7 +10,7 @@ namespace Telemetry.Logs;
 /// <remarks>
 /// One row for each time at which any channel has a sample; the first column is 'time [s]', a channel without a sample in a row has a null there.
 /// Unit and exact time base stand in each column's key-value metadata. Columns of whole numbers are INT32 with DELTA_BINARY_PACKED,
-/// all others DOUBLE with BYTE_STREAM_SPLIT; pages are compressed with Zstandard. Measured against plain and dictionary encodings and Snappy: README of this folder.
+/// all others DOUBLE with BYTE_STREAM_SPLIT (FLOAT where the numbers are rounded to single precision); pages are compressed with Zstandard. Measured against plain and dictionary encodings and Snappy: README of this folder.
 /// </remarks>
 public static class ParquetLogWriter
 {
@@ -127,7 +127,9 @@ public static class ParquetLogWriter
         {
             int[]? places = rows.RowsOf(channel.Time);
             bool isWhole = IsWholeThroughout(channel.Samples.AsSpan(), scale);
-            DataField field = isWhole ? new DataField<int>(channel.Name, places is not null) : new DataField<double>(channel.Name, places is not null);
+            DataField field = isWhole ? new DataField<int>(channel.Name, places is not null)
+                : scale is null ? new DataField<double>(channel.Name, places is not null)
+                : new DataField<float>(channel.Name, places is not null);
             return new(channel, field, isWhole, places, scale);
         }
 
@@ -178,7 +180,7 @@ public static class ParquetLogWriter
             return group.WriteAsync<T>(Field, sparse.AsMemory(), customMetadata: keys);
         }
 
-        private static double Single(double value, double scale) => (float)(value * scale);
+        private static float Single(double value, double scale) => (float)(value * scale);
 
         /// <summary>True when every value is a 32-bit integer, minus zero not among them, so that nothing is lost.</summary>
         private static bool IsWholeThroughout(ReadOnlySpan<double> values, double? scale)

@@ -12,6 +12,9 @@ internal static class ExceedancePicture
     /// <summary>Points kept along a decade of counts: finer than a pixel of the line.</summary>
     private const int PointsPerDecade = 60;
 
+    /// <summary>Cells of the range from zero to the largest: several to a pixel.</summary>
+    private const int Cells = 8192;
+
     public static Sketch Draw(RunReview review)
     {
         ComponentResult[] all = [.. review.Fatigue.Components.Where(c => c.Cycles.Count > 0)
@@ -51,28 +54,40 @@ internal static class ExceedancePicture
         return at < 0 ? $"{Say.Number(line.Counts[^1], 0)} cycles in all" : $"ten cycles reach {Say.Number(line.Ranges[at], 1)} kN";
     }
 
-    /// <summary>Cumulative counts and ranges, largest range first; the first point is the largest range itself.</summary>
+    /// <summary>
+    /// Cumulative counts and ranges, largest range first; the first point is the largest range itself. Each further point says how many cycles reach
+    /// the lower edge of one of many narrow cells, which is exact and needs no sorting of some hundred thousand cycles.
+    /// </summary>
     private static (double[] Counts, double[] Ranges) Curve(CycleCount cycles)
     {
-        double[] ranges = new double[cycles.Count], weights = cycles.Weight.AsSpan().ToArray();
-        for (int i = 0; i < ranges.Length; i++)
+        ReadOnlySpan<double> weights = cycles.Weight.AsSpan(), from = cycles.FromN.AsSpan(), to = cycles.ToN.AsSpan();
+        double largest = 0;
+        for (int i = 0; i < weights.Length; i++)
         {
-            ranges[i] = Math.Abs(cycles.ToN[i] - cycles.FromN[i]) * Say.KnPerN;
+            largest = Math.Max(largest, Math.Abs(to[i] - from[i]));
         }
 
-        Array.Sort(ranges, weights);
-        List<double> counts = [], levels = [];
-        double count = 0;
-        int lastCell = int.MinValue;
-        for (int i = ranges.Length - 1; i >= 0; i--)
+        double[] inCell = new double[Cells];
+        double atTop = 0;
+        for (int i = 0; i < weights.Length; i++)
         {
-            count += weights[i];
-            int cell = (int)Math.Floor(Math.Log10(count) * PointsPerDecade);
-            if (cell != lastCell || i == 0)
+            double range = Math.Abs(to[i] - from[i]);
+            inCell[Math.Min(Cells - 1, (int)(range / largest * Cells))] += weights[i];
+            atTop += range == largest ? weights[i] : 0;
+        }
+
+        List<double> counts = [atTop], levels = [largest * Say.KnPerN];
+        double count = 0;
+        int lastStep = int.MinValue;
+        for (int cell = Cells - 1; cell >= 0; cell--)
+        {
+            count += inCell[cell];
+            int step = (int)Math.Floor(Math.Log10(count) * PointsPerDecade);
+            if (inCell[cell] > 0 && count > counts[^1] && (step != lastStep || cell == 0))
             {
                 counts.Add(count);
-                levels.Add(ranges[i]);
-                lastCell = cell;
+                levels.Add(largest * cell / Cells * Say.KnPerN);
+                lastStep = step;
             }
         }
 
