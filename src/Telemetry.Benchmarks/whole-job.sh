@@ -9,6 +9,8 @@ runs=${1:-5}
 work=${2:-${TMPDIR:-/tmp}/pushrod-whole-job}
 mkdir -p "$work"
 
+# The native form (Debian: gcc, zlib1g-dev), and the one that needs the runtime.
+dotnet publish "$root/src/Telemetry.Cli" -c Release -r linux-x64 -p:PublishAot=true -o "$work/native" -v q --nologo
 dotnet publish "$root/src/Telemetry.Cli" -c Release -r linux-x64 -o "$work/published" -v q --nologo
 if [ ! -s "$work/log.csv" ]; then
   dotnet run --project "$here" -c Release -v q -- make-log "$root/sample-runs/baseline" "$work"
@@ -27,11 +29,13 @@ one() { # one NAME COMMAND...: a line of wall s, processor s, peak MB into times
   "$here/measure.sh" "$work/times-$name" "$@"
 }
 
-for _ in $(seq 7); do one help "$work/published/pushrod" --help > /dev/null; done
+for _ in $(seq 7); do one help "$work/native/pushrod" --help > /dev/null; done
 for _ in $(seq "$runs"); do
-  rm -rf "$work/ours" "$work/script"
-  one ours "$work/published/pushrod" analyse "$work/log.csv" --car "$work/car.toml" --out "$work/ours" --quiet > "$work/ours.txt"
-  one no-plots "$work/published/pushrod" analyse "$work/log.csv" --car "$work/car.toml" --out "$work/ours-without-plots" --no-plots --quiet > /dev/null
+  rm -rf "$work"/ours* "$work/script" "$work/imported.parquet"
+  one ours "$work/native/pushrod" analyse "$work/log.csv" --car "$work/car.toml" --out "$work/ours" --quiet > "$work/ours.txt"
+  one no-plots "$work/native/pushrod" analyse "$work/log.csv" --car "$work/car.toml" --out "$work/ours-without-plots" --no-plots --quiet > /dev/null
+  one import "$work/native/pushrod" import "$work/log.csv" --out "$work/imported.parquet" > /dev/null
+  one runtime "$work/published/pushrod" analyse "$work/log.csv" --car "$work/car.toml" --out "$work/ours-with-runtime" --quiet > /dev/null
   if [ $with_script = yes ]; then one script "$python" "$here/script-instead.py" "$work/log.csv" "$work/script" > "$work/script.txt"; fi
 done
 
@@ -39,8 +43,10 @@ median() { sort -n | awk '{v[NR]=$1} END {print (NR%2 ? v[(NR+1)/2] : (v[NR/2]+v
 row() { printf '%-22s %8.2f s wall %8.2f s processor %8.0f MB peak  (%s runs)\n' "$1" "$(cut -d' ' -f1 "$2" | median)" "$(cut -d' ' -f2 "$2" | median)" "$(cut -d' ' -f3 "$2" | median)" "$(wc -l < "$2")"; }
 echo
 echo "$(date +%F), $(nproc) processors ($(sed -n 's/^model name[^:]*: //p' /proc/cpuinfo | head -1)), .NET $(dotnet --version), log $(du -m --apparent-size "$work/log.csv" | cut -f1) MiB, $(wc -l < "$work/log.csv") lines"
-row "whole job" "$work/times-ours"
+row "whole job, native" "$work/times-ours"
 row "  without plots" "$work/times-no-plots"
+row "  on the .NET runtime" "$work/times-runtime"
+row "import to Parquet" "$work/times-import"
 row "--help" "$work/times-help"
 if [ $with_script = yes ]; then
   row "script instead" "$work/times-script"

@@ -71,12 +71,12 @@ public sealed class SnCurve
 
         if (range < ranges[^1])
         {
-            return slopeBelow is { } below ? Math.Pow(range / ranges[^1], below) / cycles[^1] : 0;
+            return slopeBelow is { } below ? Power(range / ranges[^1], below) / cycles[^1] : 0;
         }
 
         if (!(range < ranges[0]))
         {
-            return Math.Pow(range / ranges[0], slopeAbove) / cycles[0];
+            return Power(range / ranges[0], slopeAbove) / cycles[0];
         }
 
         int piece = 0;
@@ -85,6 +85,26 @@ public sealed class SnCurve
             piece++;
         }
 
-        return Math.Pow(range / ranges[piece], slopes[piece]) / cycles[piece];
+        return Power(range / ranges[piece], slopes[piece]) / cycles[piece];
+    }
+
+    /// <summary>A power of a ratio; by squaring for the whole slopes that most lines have, several times quicker and to the last digit or two the same.</summary>
+    private static double Power(double ratio, double slope)
+    {
+        if (slope != (int)slope || slope is not (> 0 and <= 64))
+        {
+            return Math.Pow(ratio, slope);
+        }
+
+        double power = 1;
+        for (int rest = (int)slope; rest > 0; rest >>= 1, ratio *= ratio)
+        {
+            if ((rest & 1) == 1)
+            {
+                power *= ratio;
+            }
+        }
+
+        return power;
     }
 }

@@ -145,6 +145,7 @@ public static class ParquetLogWriter
                 (true, null) => WriteAsync(group, start, count, keys, value => (int)value),
                 (false, null) => WriteAsync(group, start, count, keys, value => value),
                 (true, double scale) => WriteAsync(group, start, count, keys, value => (int)Single(value, scale)),
+                (false, double scale) when Rows is null => group.WriteAsync(Field, Singles(start, count, scale), customMetadata: keys),
                 (false, double scale) => WriteAsync(group, start, count, keys, value => Single(value, scale)),
             };
         }
@@ -178,6 +179,18 @@ public static class ParquetLogWriter
             }
 
             return group.WriteAsync<T>(Field, sparse.AsMemory(), customMetadata: keys);
+        }
+
+        private ReadOnlyMemory<float> Singles(int start, int count, double scale)
+        {
+            float[] values = new float[count];
+            ReadOnlySpan<double> from = Channel.Samples.AsSpan().Slice(start, count);
+            for (int i = 0; i < values.Length; i++)
+            {
+                values[i] = Single(from[i], scale);
+            }
+
+            return values;
         }
 
         private static float Single(double value, double scale) => (float)(value * scale);
