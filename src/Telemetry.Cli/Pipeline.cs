@@ -1,4 +1,5 @@
 using Telemetry.Car;
+using Telemetry.Cleaning;
 using Telemetry.Logs;
 using Telemetry.Review;
 
@@ -8,7 +9,11 @@ namespace Telemetry.Cli;
 /// <param name="LogPath">The log's file; its content is what a ledger knows a run by.</param>
 /// <param name="AtSpeedMps">Reference speed, m/s, or null for the default.</param>
 /// <param name="LedgerPath">The life ledger, or null.</param>
-internal sealed record ReviewRequest(string LogPath, double? AtSpeedMps, string? LedgerPath);
+internal sealed record ReviewRequest(string LogPath, double? AtSpeedMps, string? LedgerPath)
+{
+    /// <summary>What is repaired before the loads are formed; nothing by default.</summary>
+    public CleaningOptions Cleaning { get; init; } = CleaningOptions.Default;
+}
 
 /// <summary>The stages that the verbs call, in one place, so that a test can put a known review in place of them.</summary>
 internal sealed record Pipeline

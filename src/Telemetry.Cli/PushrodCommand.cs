@@ -48,7 +48,7 @@ internal static class PushrodCommand
         RootCommand root = new("Answers from a run's log before the car goes out again: aero load, kerb strikes, fatigue life. The numbers are estimates, not a clearance to run.")
         {
             AnalyseVerb.Create(screen, pipeline),
-            CheckVerb.Create(screen),
+            CheckVerb.Create(screen, pipeline),
             ImportVerb.Create(screen, pipeline),
             CompareVerb.Create(screen, pipeline),
             LifeVerb.Create(screen),

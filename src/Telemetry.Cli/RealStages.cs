@@ -25,7 +25,7 @@ internal static class RealStages
         DamageHistory before = request.LedgerPath is null
             ? DamageHistory.Empty
             : LifeLedger.Read(request.LedgerPath).HistoryBefore(HashOf(request.LogPath));
-        ReviewOptions options = ReviewOptions.Default with { DamageBefore = before };
+        ReviewOptions options = ReviewOptions.Default with { DamageBefore = before, Cleaning = request.Cleaning };
         if (request.AtSpeedMps is double speed)
         {
             options = options with { Aero = options.Aero with { AtSpeedMps = speed } };

@@ -1,6 +1,7 @@
 using System.CommandLine;
 using System.Text;
 using Telemetry.Car;
+using Telemetry.Cleaning;
 using Telemetry.Fatigue;
 using Telemetry.Health;
 using Telemetry.Logs;
@@ -24,6 +25,7 @@ internal static class AnalyseVerb
         Option<bool> failOnFinding = new("--fail-on-finding") { Description = "End with exit code 1 when a limit was exceeded or a life is used up." };
         Option<bool> noPlots = new("--no-plots") { Description = "Leave the plots out, for speed." };
         Option<bool> quiet = Ask.Quiet();
+        CleaningAsked cleaning = new();
         HelpExamples.Verb verb = new(
             "analyse",
             "Analyse a run's log: health, aero load, platform, kerb strikes, fatigue. Prints a run sheet and writes tables, plots and a report.",
@@ -31,7 +33,7 @@ internal static class AnalyseVerb
             "pushrod analyse run7.csv --car car.toml --at \"250 km/h\" --ledger parts.jsonl",
             "pushrod analyse run7.csv --car car.toml --json --fail-on-finding")
         {
-            log, car, folder, ledger, at, json, failOnFinding, noPlots, quiet,
+            log, car, folder, ledger, at, cleaning.Spikes, cleaning.BridgeGaps, json, failOnFinding, noPlots, quiet,
         };
         verb.SetAction(parsed => Run(
             screen,
@@ -45,7 +47,8 @@ internal static class AnalyseVerb
                 parsed.GetValue(json),
                 parsed.GetValue(failOnFinding),
                 parsed.GetValue(noPlots),
-                parsed.GetValue(quiet))));
+                parsed.GetValue(quiet),
+                cleaning.Of(parsed))));
         return verb;
     }
 
@@ -77,7 +80,7 @@ internal static class AnalyseVerb
         RunReview review;
         using (Progress progress = new(screen, request.IsQuiet))
         {
-            ReviewRequest wish = new(request.Log, request.AtSpeedMps, request.Ledger);
+            ReviewRequest wish = new(request.Log, request.AtSpeedMps, request.Ledger) { Cleaning = request.Cleaning };
             review = Review(pipeline, request.Car, wish, progress.Step);
             progress.Step("writing results");
             Memory.GiveBack();
@@ -117,5 +120,5 @@ internal static class AnalyseVerb
         || review.Actions.Any(action => action.Urgency == ActionUrgency.BeforeNextRun);
 
     private sealed record Request(
-        string Log, string Car, string? Folder, string? Ledger, double? AtSpeedMps, bool Json, bool FailOnFinding, bool NoPlots, bool IsQuiet);
+        string Log, string Car, string? Folder, string? Ledger, double? AtSpeedMps, bool Json, bool FailOnFinding, bool NoPlots, bool IsQuiet, CleaningOptions Cleaning);
 }

@@ -1,25 +1,46 @@
 using System.Collections.Immutable;
 using System.CommandLine;
 using Telemetry.Car;
+using Telemetry.Health;
 using Telemetry.Output;
+using Telemetry.Review;
 
 namespace Telemetry.Cli.Verbs;
 
-/// <summary>Explains a car file.</summary>
+/// <summary>Explains a car file, or tells what in a log can be believed.</summary>
 internal static class CheckVerb
 {
-    public static Command Create(Screen screen)
+    public static Command Create(Screen screen, Pipeline pipeline)
     {
+        Argument<string?> log = new("LOG") { Description = "A run's log: its health sheet is printed. Without it the car file is explained.", Arity = ArgumentArity.ZeroOrOne };
         Option<string> car = Ask.Car();
+        Option<bool> failOnFinding = new("--fail-on-finding") { Description = "End with exit code 1 when the log is unusable." };
+        Option<bool> quiet = Ask.Quiet();
+        CleaningAsked cleaning = new();
         HelpExamples.Verb verb = new(
             "check",
-            "Check a car file: what is wrong or missing in it, field by field, and which answers need which field.",
+            "Check a log: can it be trusted, for which answers, and what is wrong with it. Or a car file: what is wrong or missing in it, and which answers need which field.",
+            "pushrod check run7.csv --car car.toml",
             "pushrod check --car car.toml")
         {
-            car,
+            log, car, cleaning.Spikes, cleaning.BridgeGaps, failOnFinding, quiet,
         };
-        verb.SetAction(parsed => Run(screen, CarFile.Check(parsed.GetRequiredValue(car))));
+        verb.SetAction(parsed => parsed.GetValue(log) is string path
+            ? RunLog(screen, pipeline, parsed.GetRequiredValue(car), new ReviewRequest(path, null, null) { Cleaning = cleaning.Of(parsed) }, parsed.GetValue(failOnFinding), parsed.GetValue(quiet))
+            : Run(screen, CarFile.Check(parsed.GetRequiredValue(car))));
         return verb;
+    }
+
+    private static int RunLog(Screen screen, Pipeline pipeline, string carPath, ReviewRequest request, bool failOnFinding, bool isQuiet)
+    {
+        RunReview review;
+        using (Progress progress = new(screen, isQuiet))
+        {
+            review = AnalyseVerb.Review(pipeline, carPath, request, progress.Step);
+        }
+
+        SheetPrinter.Print(HealthSheet.From(review), screen);
+        return failOnFinding && review.Health.Verdict == HealthVerdict.Unusable ? ExitCode.Finding : ExitCode.Done;
     }
 
     private static int Run(Screen screen, CarFileCheck check)

@@ -21,6 +21,12 @@ public static class Quantity
     /// <returns>Null, or what was found and what to do about it, as one text.</returns>
     public static string? ReadAngle(string text, out double angleRad) => Read(text, Dimension.Angle, out angleRad);
 
+    /// <summary>Reads a time.</summary>
+    /// <param name="text">Number and unit.</param>
+    /// <param name="timeS">The time, s; NaN when the text is none.</param>
+    /// <returns>Null, or what was found and what to do about it, as one text.</returns>
+    public static string? ReadTime(string text, out double timeS) => Read(text, Dimension.Time, out timeS);
+
     private static string? Read(string text, Dimension dimension, out double value)
     {
         ArgumentNullException.ThrowIfNull(text);

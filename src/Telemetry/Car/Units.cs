@@ -19,6 +19,7 @@ internal enum Dimension
     Acceleration,
     Frequency,
     StressPerLoad,
+    Time,
     Plain,
 }
 
@@ -130,6 +131,13 @@ internal static class Units
             Of(() => Acceleration.From(1, AccelerationUnit.MeterPerSecondSquared).MetersPerSecondSquared, "m/s2", "m/s/s", "ms-2"),
             Of(() => Acceleration.From(1, AccelerationUnit.StandardGravity).MetersPerSecondSquared, "g", "G", "gn", "g0"),
         ],
+        Dimension.Time =>
+        [
+            Of(() => 1, "s", "sec"),
+            Of(() => 1e-3, "ms"),
+            Of(() => 60, "min"),
+            Of(() => 3600, "h"),
+        ],
         Dimension.Frequency =>
         [
             Of(() => Frequency.From(1, FrequencyUnit.Hertz).Hertz, "Hz"),
@@ -152,6 +160,7 @@ internal static class Units
         Dimension.AngularSpeed => "rad/s",
         Dimension.Speed => "m/s",
         Dimension.Acceleration => "m/s2",
+        Dimension.Time => "s",
         Dimension.Frequency => "Hz",
         Dimension.StressPerLoad => "Pa/N",
         _ => "1",

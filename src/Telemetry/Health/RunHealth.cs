@@ -42,15 +42,6 @@ public sealed record HealthFinding(
     public ImmutableArray<SampleSpan> Spans { get; init; } = [];
 }
 
-/// <summary>A stretch of samples on the run's clock.</summary>
-/// <param name="First">Index of the first sample.</param>
-/// <param name="Count">How many samples, at least one.</param>
-public readonly record struct SampleSpan(int First, int Count)
-{
-    /// <summary>Index just past the last sample.</summary>
-    public int End => First + Count;
-}
-
 /// <summary>The verdict on a log and everything it rests on.</summary>
 /// <param name="Verdict">The worst severity among the findings; good when there is none.</param>
 /// <param name="Findings">Worst first, then in time order.</param>

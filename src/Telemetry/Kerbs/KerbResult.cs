@@ -70,6 +70,9 @@ public sealed record KerbStrike
     /// <summary>True when the peak stands at the sensor's range limit, so that the real one is larger.</summary>
     public required bool IsLowerBound { get; init; }
 
+    /// <summary>Samples of the strike that were not logged and for which a straight line stands in; its peak, rise and impulse then rest on that line.</summary>
+    public int RepairedSamples { get; init; }
+
     /// <summary>Number of the strike of the other axle on the same side that belongs to the same kerb (front then rear, L/v later); 0 when none.</summary>
     public required int PairedWith { get; init; }
 

@@ -21,6 +21,7 @@ internal static class StrikeMeasure
         int peak = HighestSample(load, candidate, 1 / step);
         double duration = 1.5 * WidthAtHalf(dynamic, candidate) * step;
         bool hasZero = wheels.Pushrods.WithheldBecause is null && wheels.Pushrods.Zeros[candidate.Corner].Source != Zero.ZeroSource.None;
+        int repairedGaps = RepairedSamples(run, candidate.Corner, RepairedFault.Gap, from, to);
         (string? worst, double margin) = hasZero ? WorstComponent(candidate.Corner, wheels, from, until) : (null, double.NaN);
         ReadOnlySpan<double> speed = run.OnClock(ChannelRole.Speed);
         return new KerbStrike
@@ -39,12 +40,28 @@ internal static class StrikeMeasure
             DurationS = duration,
             ImpulseNs = Impulse(dynamic, from, to, step),
             DamperVelocityMps = BumpVelocity.Largest(wheels.Pushrods.DamperTravelM[candidate.Corner].AsSpan(), from, to, step),
-            IsLowerBound = HasGap(load[from..to]) || CellReading.StandsAtRangeEnd(run, candidate.Corner, options.RangeEndShare, from, to),
+            RepairedSamples = repairedGaps + RepairedSamples(run, candidate.Corner, RepairedFault.Spike, from, to),
+            IsLowerBound = repairedGaps > 0 || HasGap(load[from..to]) || CellReading.StandsAtRangeEnd(run, candidate.Corner, options.RangeEndShare, from, to),
             PairedWith = 0,
             Kerb = 0,
             WorstComponent = worst,
             MarginOfSafety = margin,
         };
+    }
+
+    /// <summary>Samples between two feet for which a straight line stands in.</summary>
+    private static int RepairedSamples(Run run, Corner corner, RepairedFault fault, int from, int to)
+    {
+        int samples = 0;
+        foreach (Repaired repaired in run.Find(ChannelRoles.PushrodLoad(corner))?.Steps.OfType<Repaired>() ?? [])
+        {
+            if (repaired.Fault == fault)
+            {
+                samples += repaired.Spans.Sum(span => Math.Max(0, Math.Min(to, span.End) - Math.Max(from, span.First)));
+            }
+        }
+
+        return samples;
     }
 
     /// <summary>The strike from foot to foot: out from the threshold to where the load is back within the quiet road's scatter, or a gap.</summary>

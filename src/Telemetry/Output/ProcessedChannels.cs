@@ -1,6 +1,7 @@
 using System.Collections.Immutable;
 using System.Runtime.InteropServices;
 using Telemetry.Car;
+using Telemetry.Cleaning;
 using Telemetry.Logs;
 using Telemetry.Modes;
 using Telemetry.Review;
@@ -12,9 +13,10 @@ namespace Telemetry.Output;
 /// <summary>The channels that the analysis made, as a log that any reader of logs takes: what channels.parquet holds.</summary>
 public static class ProcessedChannels
 {
-    /// <summary>Zeroed pushrod loads, wheel loads, contact-patch loads, travel, modes, speed, lap and distance; all on the clock of the load cells.</summary>
+    /// <summary>Zeroed pushrod loads, their quality, channels as logged where they were repaired, wheel loads, contact-patch loads, travel, modes, speed, lap and distance; all on the clock of the load cells.</summary>
     /// <remarks>
-    /// Loads in N, travel in mm, angles in degrees, speed in km/h; NaN where there is no value. A channel that the log cannot
+    /// A quality is 0 for a good sample, 1 for a doubtful one, 2 where a straight line stands in, 3 where there is none; the load cells always have
+    /// one, dampers where some sample is not good. Loads in N, travel in mm, angles in degrees, speed in km/h; NaN where there is no value. A channel that the log cannot
     /// give is left out. Numbers keep the 24 binary digits of single precision, a part in ten million: far finer than any
     /// sensor, and half the file, because the other digits of a double are noise that no compression removes.
     /// </remarks>
@@ -49,12 +51,32 @@ public static class ProcessedChannels
             }
         }
 
+        void AddAsLogged(ChannelRole role)
+        {
+            bool isTravel = role is >= ChannelRole.DamperTravelFL and <= ChannelRole.DamperTravelRR;
+            Add($"{Words(role)} as logged", isTravel ? "mm" : ChannelUnits.SiUnit(role), review.Cleaning.AsLogged.ClockSamples[(int)role], isTravel ? MmPerM : 1);
+        }
+
         Add("lap", "", LapNumbers(run));
         Add("lap distance", "m", run.LapDistanceM);
         Add("speed", "km/h", run.ClockSamples[(int)ChannelRole.Speed], KmhPerMps);
         foreach (Corner corner in Corners.All)
         {
             Add($"pushrod load {corner.Code()}", "N", review.Wheels.Pushrods.PushrodLoadN[corner]);
+        }
+
+        foreach (Repair repair in review.Cleaning.Done.DistinctBy(repair => repair.Role))
+        {
+            AddAsLogged(repair.Role);
+        }
+
+        foreach (Channel channel in run.Channels.Where(channel => channel.Role <= ChannelRole.DamperTravelRR))
+        {
+            SampleQuality[] quality = SampleQualities.Of(review.Cleaning, review.Health, channel.Role);
+            if (channel.Role <= ChannelRole.PushrodLoadRR || quality.AsSpan().ContainsAnyExcept(SampleQuality.Good))
+            {
+                Add($"quality {Words(channel.Role)}", "", Numbers(quality));
+            }
         }
 
         foreach (Corner corner in Corners.All)
@@ -90,6 +112,25 @@ public static class ProcessedChannels
 
         return (new RunLog(run.Name, "", channels.ToImmutable(), [], run.StartedAtUtc), scales.ToImmutable());
     }
+
+    private static ImmutableArray<double> Numbers(SampleQuality[] quality)
+    {
+        double[] numbers = new double[quality.Length];
+        for (int i = 0; i < numbers.Length; i++)
+        {
+            numbers[i] = (int)quality[i];
+        }
+
+        return ImmutableCollectionsMarshal.AsImmutableArray(numbers);
+    }
+
+    /// <summary>A role in the words of the columns: "pushrod load FL".</summary>
+    private static string Words(ChannelRole role) => role switch
+    {
+        <= ChannelRole.PushrodLoadRR => $"pushrod load {((Corner)(int)role).Code()}",
+        <= ChannelRole.DamperTravelRR => $"damper travel {((Corner)(role - ChannelRole.DamperTravelFL)).Code()}",
+        _ => SummaryFile.Word(role).Replace('_', ' '),
+    };
 
     private static ImmutableArray<double> LapNumbers(Run run)
     {

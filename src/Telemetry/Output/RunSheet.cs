@@ -7,6 +7,7 @@ using Telemetry.Health;
 using Telemetry.Kerbs;
 using Telemetry.Platform;
 using Telemetry.Review;
+using Telemetry.Runs;
 using static Telemetry.Output.NumberText;
 
 namespace Telemetry.Output;
@@ -41,7 +42,7 @@ public static class RunSheet
     public static ImmutableArray<SheetLine> From(RunReview review)
     {
         ArgumentNullException.ThrowIfNull(review);
-        Lines lines = new();
+        SheetLines lines = new();
         Head(review, lines);
         NeedsPerson(review, lines);
         Aero(review.Aero, lines);
@@ -52,14 +53,14 @@ public static class RunSheet
         return lines.Done();
     }
 
-    private static void Head(RunReview review, Lines lines)
+    private static void Head(RunReview review, SheetLines lines)
     {
         double minutes = review.Run.Count == 0 ? double.NaN : (review.Run.Clock.LastS - review.Run.Clock.StartS) / 60;
         lines.Add($"{review.Run.Name}: {review.Run.Car.Name}", Tone.Heading);
         lines.Add($"{Fixed(minutes, 1)} min, {NumberText.Count(review.Run.Laps.Laps.Length, "lap")}, load cells at {Fixed(review.Run.Clock.RateHz, 0)} Hz", Tone.Muted);
     }
 
-    private static void NeedsPerson(RunReview review, Lines lines)
+    private static void NeedsPerson(RunReview review, SheetLines lines)
     {
         VerdictLine log = VerdictLines.Of(review)[0];
         if (review.Actions.IsEmpty)
@@ -76,7 +77,7 @@ public static class RunSheet
             lines.Wrapped(now ? "NOW  " : "soon ", (action.Instruction.Contains(action.Subject, StringComparison.Ordinal) ? "" : action.Subject + ": ") + $"{action.Instruction} {action.Because}", now ? Tone.Alarm : Tone.Warning, actionLines);
         }
 
-        More(lines, review.Actions.Length - MostActions, "thing to do", "things to do");
+        lines.More(review.Actions.Length - MostActions, "thing to do", "things to do");
         lines.Add($"Log: {log.Verdict.ToLowerInvariant()}, {log.Detail}", log.Tone);
         // Findings stand here only where no action already speaks of the channel.
         HealthFinding[] untold = [.. review.Health.Findings.Where(finding =>
@@ -86,10 +87,46 @@ public static class RunSheet
             lines.Add($"  {finding.Channel}: {finding.Message}", finding.Severity == HealthVerdict.Unusable ? Tone.Alarm : Tone.Warning);
         }
 
-        More(lines, untold.Length - MostFindings, "finding", "findings");
+        lines.More(untold.Length - MostFindings, "finding", "findings");
+        Repairs(review, lines);
     }
 
-    private static void Aero(AeroResult aero, Lines lines)
+    /// <summary>Faulty samples of the load cells: how many, what was done with them, and what hangs on it. Nothing when there are none.</summary>
+    private static void Repairs(RunReview review, SheetLines lines)
+    {
+        foreach (var fault in review.Cleaning.Done.Select(repair => (repair, IsDone: true)).Concat(review.Cleaning.Left.Select(repair => (repair, IsDone: false)))
+            .Where(one => one.repair.IsLoad)
+            .GroupBy(one => (one.repair.Fault, one.IsDone)))
+        {
+            int samples = fault.Sum(one => one.repair.Samples);
+            string what = fault.Key.Fault == RepairedFault.Spike ? "spike" : "gap";
+            string done = (fault.Key.Fault, fault.Key.IsDone) switch
+            {
+                (RepairedFault.Spike, true) => "removed",
+                (_, true) => "bridged",
+                (RepairedFault.Spike, false) => "kept as logged",
+                _ => "left open",
+            };
+            lines.Add($"Load cells: {Counted(samples, what)} {done}{(fault.Key.Fault == RepairedFault.Spike ? Hangs(review) : "")}", Tone.Warning);
+        }
+
+        static string Counted(int samples, string what) => $"{NumberText.Count(samples, "sample")} of {what}s";
+    }
+
+    /// <summary>The part whose damage hangs most on the faulty samples.</summary>
+    private static string Hangs(RunReview review)
+    {
+        RepairEffect[] known = [.. review.RepairEffects.Where(effect => effect is { AsLogged.DamageRun: not null, Repaired.DamageRun: not null })];
+        if (known.Length == 0)
+        {
+            return "; no damage hangs on them";
+        }
+
+        RepairEffect most = known.MaxBy(effect => Math.Abs(effect.AsLogged.DamageRun!.Value - effect.Repaired.DamageRun!.Value))!;
+        return $"; damage of {most.ComponentId} {Small(most.AsLogged.DamageRun!.Value)} with, {Small(most.Repaired.DamageRun!.Value)} without";
+    }
+
+    private static void Aero(AeroResult aero, SheetLines lines)
     {
         if (aero.AtReference is not AeroAtSpeed at)
         {
@@ -109,10 +146,10 @@ public static class RunSheet
         }
     }
 
-    private static void AeroRow(Lines lines, string name, Estimate load, Estimate area) =>
+    private static void AeroRow(SheetLines lines, string name, Estimate load, Estimate area) =>
         lines.Add(string.Create(CultureInfo.InvariantCulture, $"  {name,-17}{Interval(load, 0.001),-27}{Interval(area)}"), Tone.Plain);
 
-    private static void Platform(PlatformResult platform, Lines lines)
+    private static void Platform(PlatformResult platform, SheetLines lines)
     {
         List<string> parts = [];
         if (platform.BySpeed.Length > 0)
@@ -129,7 +166,7 @@ public static class RunSheet
         lines.Wrapped("Platform: ", parts.Count == 0 ? "no answer; the report says why" : string.Join("; ", parts), Tone.Plain, 2);
     }
 
-    private static void Kerbs(KerbResult kerbs, Lines lines)
+    private static void Kerbs(KerbResult kerbs, SheetLines lines)
     {
         if (kerbs.WithheldBecause is string reason)
         {
@@ -147,10 +184,10 @@ public static class RunSheet
                 kerb.Exceedances > 0 ? Tone.Alarm : Tone.Plain);
         }
 
-        More(lines, kerbs.Kerbs.Length - MostKerbs, "kerb", "kerbs");
+        lines.More(kerbs.Kerbs.Length - MostKerbs, "kerb", "kerbs");
     }
 
-    private static void Components(FatigueResult fatigue, Lines lines)
+    private static void Components(FatigueResult fatigue, SheetLines lines)
     {
         if (fatigue.WithheldBecause is string reason)
         {
@@ -188,11 +225,11 @@ public static class RunSheet
                 });
         }
 
-        More(lines, ordered.Length - most, "component", "components");
+        lines.More(ordered.Length - most, "component", "components");
     }
 
     private static string Row(string name, string push, string pull, string margin, string damage, string life, string verdict) =>
-        string.Create(CultureInfo.InvariantCulture, $"{Cut(name, 24),-24}{push,8}{pull,9}{margin,9}{damage,11}{life,9}  {verdict}");
+        string.Create(CultureInfo.InvariantCulture, $"{SheetLines.Cut(name, 24),-24}{push,8}{pull,9}{margin,9}{damage,11}{life,9}  {verdict}");
 
     // A part that hardly saw a load has a margin of thousands, which says no more than 'plenty'.
     private static string Margin(double margin) => margin > 99 ? ">99" : Fixed(margin, 2);
@@ -206,48 +243,4 @@ public static class RunSheet
         ComponentVerdict.Unknown => 2,
         _ => 3,
     };
-
-    private static void More(Lines lines, int count, string one, string many)
-    {
-        if (count > 0)
-        {
-            lines.Add($"  and {count} more {(count == 1 ? one : many)}: see report.html", Tone.Muted);
-        }
-    }
-
-    private static string Cut(string text, int width) => text.Length <= width ? text : string.Concat(text.AsSpan(0, width - 2), "..");
-
-    private sealed class Lines
-    {
-        private readonly ImmutableArray<SheetLine>.Builder lines = ImmutableArray.CreateBuilder<SheetLine>();
-
-        public int Count => lines.Count;
-
-        public void Add(string text, Tone tone) => lines.Add(new(Cut(Printable(text), Width).TrimEnd(), tone));
-
-        /// <summary>A text over at most <paramref name="most"/> lines, broken at blanks and indented below its label.</summary>
-        public void Wrapped(string label, string text, Tone tone, int most)
-        {
-            string rest = Printable(text);
-            string start = label;
-            string indent = new(' ', Math.Min(label.Length, 5));
-            for (int i = 1; i < most && start.Length + rest.Length > Width; i++)
-            {
-                int room = Width - start.Length;
-                int at = rest.LastIndexOf(' ', Math.Min(room, rest.Length - 1));
-                if (at <= 0)
-                {
-                    break;
-                }
-
-                lines.Add(new(start + rest[..at], tone));
-                rest = rest[(at + 1)..];
-                start = indent;
-            }
-
-            Add(start + rest, tone);
-        }
-
-        public ImmutableArray<SheetLine> Done() => lines.ToImmutable();
-    }
 }

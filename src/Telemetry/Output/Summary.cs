@@ -27,6 +27,9 @@ public sealed record Summary
     /// <summary>Can the log be trusted?</summary>
     public required SummaryHealth Health { get; init; }
 
+    /// <summary>Faulty samples, repaired or left as logged, and what hangs on them.</summary>
+    public required SummaryCleaning Cleaning { get; init; }
+
     /// <summary>The load cells' zeros.</summary>
     public required SummaryZero Zero { get; init; }
 
@@ -95,6 +98,35 @@ public sealed record SummaryHealth(string Verdict, ImmutableArray<SummaryFinding
 /// <param name="Remedy">What to do.</param>
 public sealed record SummaryFinding(
     string Channel, string Kind, string Severity, double? StartS, double? EndS, string Message, string Consequence, string Remedy);
+
+/// <summary>Cleaning in the summary.</summary>
+/// <param name="Repaired">Samples for which a straight line stands in, a channel and fault each.</param>
+/// <param name="Left">Faulty samples that count as logged.</param>
+/// <param name="Effects">Parts on which the choice makes a difference.</param>
+public sealed record SummaryCleaning(ImmutableArray<SummaryRepair> Repaired, ImmutableArray<SummaryRepair> Left, ImmutableArray<SummaryRepairEffect> Effects);
+
+/// <summary>Faulty samples of a channel in the summary.</summary>
+/// <param name="Channel">Channel.</param>
+/// <param name="Fault">spike or gap.</param>
+/// <param name="Places">How many stretches.</param>
+/// <param name="Samples">How many samples.</param>
+/// <param name="LongestS">Longest stretch, s.</param>
+/// <param name="FirstS">Start of the first, s.</param>
+public sealed record SummaryRepair(string Channel, string Fault, int Places, int Samples, double? LongestS, double? FirstS);
+
+/// <summary>A part on which faulty samples make a difference.</summary>
+/// <param name="Id">The part.</param>
+/// <param name="Counts">repaired or as_logged: what the other numbers of this file rest on.</param>
+/// <param name="AsLogged">With the samples as logged.</param>
+/// <param name="Repaired">With a straight line in their stead.</param>
+public sealed record SummaryRepairEffect(string Id, string Counts, SummaryRepairedPart AsLogged, SummaryRepairedPart Repaired);
+
+/// <summary>A part's numbers under one choice.</summary>
+/// <param name="DamageRun">Miner sum of the run.</param>
+/// <param name="PeakCompressionN">Largest compression, N.</param>
+/// <param name="PeakTensionN">Largest tension, N.</param>
+/// <param name="Verdict">run, inspect, retire or unknown.</param>
+public sealed record SummaryRepairedPart(double? DamageRun, double? PeakCompressionN, double? PeakTensionN, string Verdict);
 
 /// <summary>Zeros in the summary.</summary>
 /// <param name="WithheldBecause">Why there is no absolute load, or null.</param>

@@ -4,6 +4,7 @@ using System.Text.Json;
 using System.Text.Json.Serialization;
 using Telemetry.Aero;
 using Telemetry.Car;
+using Telemetry.Cleaning;
 using Telemetry.Fatigue;
 using Telemetry.Kerbs;
 using Telemetry.Platform;
@@ -55,6 +56,7 @@ public static class SummaryFile
                 [.. review.Health.Findings.Select(finding => new SummaryFinding(
                     finding.Channel, finding.Kind, Word(finding.Severity), Rounded(finding.StartS), Rounded(finding.EndS),
                     finding.Message, finding.Consequence, finding.Remedy))]),
+            Cleaning = Cleaning(review),
             Zero = Zero(review.Wheels.Pushrods),
             Aero = Aero(review.Aero),
             Platform = Platform(review.Platform),
@@ -111,6 +113,19 @@ public static class SummaryFile
 
     private static SummaryEstimate Required(Estimate estimate, double scale = 1) =>
         new(Rounded(estimate.Value * scale), Rounded(estimate.Low95 * scale), Rounded(estimate.High95 * scale));
+
+    private static SummaryCleaning Cleaning(RunReview review)
+    {
+        return new([.. review.Cleaning.Done.Select(Of)], [.. review.Cleaning.Left.Select(Of)], [.. review.RepairEffects.Select(effect => new SummaryRepairEffect(
+            effect.ComponentId, effect.IsRepaired ? "repaired" : "as_logged", Part(effect.AsLogged), Part(effect.Repaired)))]);
+
+        SummaryRepair Of(Repair repair) => new(
+            repair.Channel, Word(repair.Fault), repair.Spans.Length, repair.Samples,
+            Rounded(repair.Longest * review.Run.Clock.StepS), Rounded(review.Run.Clock.At(repair.Spans[0].First)));
+
+        static SummaryRepairedPart Part(RepairedPart part) => new(
+            part.DamageRun is double damage ? Rounded(damage) : null, Rounded(part.PeakCompressionN), Rounded(part.PeakTensionN), Word(part.Verdict));
+    }
 
     private static SummaryZero Zero(ZeroedLoads loads) => new(
         loads.WithheldBecause,

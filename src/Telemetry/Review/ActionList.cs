@@ -12,12 +12,17 @@ internal static class ActionList
     private const double PlanReplacementPct = 80;
 
     /// <summary>Actions, most urgent first; within the same urgency parts before kerbs before channels.</summary>
-    public static ImmutableArray<ActionItem> Of(RunHealth health, KerbResult kerbs, FatigueResult fatigue)
+    public static ImmutableArray<ActionItem> Of(RunHealth health, KerbResult kerbs, FatigueResult fatigue, ImmutableArray<RepairEffect> effects)
     {
         List<ActionItem> actions = [];
         foreach (ComponentResult part in fatigue.Components)
         {
             AddPart(actions, part);
+        }
+
+        foreach (RepairEffect effect in effects.Where(effect => effect.ChangesVerdict))
+        {
+            AddEffect(actions, effect);
         }
 
         AddKerbs(actions, kerbs);
@@ -53,6 +58,23 @@ internal static class ActionList
                 break;
         }
     }
+
+    private static void AddEffect(List<ActionItem> actions, RepairEffect effect) => actions.Add(new ActionItem(
+        ActionUrgency.BeforeNextRun,
+        effect.ComponentId,
+        $"Look at the trace of its load cell before you decide on {effect.ComponentId}.",
+        FormattableString.Invariant($"Its verdict hangs on samples that no wheel can make: {Word(effect.AsLogged.Verdict)} with them ({Peak(effect.AsLogged)}), {Word(effect.Repaired.Verdict)} without ({Peak(effect.Repaired)}). This sheet counts {(effect.IsRepaired ? "without" : "with")} them.")));
+
+    private static string Word(ComponentVerdict verdict) => verdict switch
+    {
+        ComponentVerdict.Retire => "retire",
+        ComponentVerdict.Inspect => "inspect",
+        ComponentVerdict.Run => "run",
+        _ => "not judged",
+    };
+
+    private static string Peak(RepairedPart part) =>
+        FormattableString.Invariant($"{part.PeakCompressionN / 1000:0.0} kN pushed, {part.PeakTensionN / 1000:0.0} kN pulled");
 
     /// <summary>The same kind of finding on several channels is one thing to do.</summary>
     private static void AddHealth(List<ActionItem> actions, RunHealth health)

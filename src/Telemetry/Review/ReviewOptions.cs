@@ -1,4 +1,5 @@
 using Telemetry.Aero;
+using Telemetry.Cleaning;
 using Telemetry.Fatigue;
 using Telemetry.Health;
 using Telemetry.Kerbs;
@@ -16,6 +17,9 @@ public sealed record ReviewOptions
 
     /// <summary>From what size on something is a finding.</summary>
     public HealthOptions Health { get; init; } = HealthOptions.Default;
+
+    /// <summary>What is repaired before the loads are formed.</summary>
+    public CleaningOptions Cleaning { get; init; } = CleaningOptions.Default;
 
     /// <summary>How zeros are found.</summary>
     public ZeroOptions Zero { get; init; } = ZeroOptions.Default;

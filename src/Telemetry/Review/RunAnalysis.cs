@@ -1,5 +1,7 @@
+using System.Collections.Immutable;
 using Telemetry.Aero;
 using Telemetry.Car;
+using Telemetry.Cleaning;
 using Telemetry.Fatigue;
 using Telemetry.Health;
 using Telemetry.Kerbs;
@@ -30,12 +32,10 @@ public static class RunAnalysis
         begin?.Invoke("joining log and car");
         Run run = RunAssembly.From(log, car);
         begin?.Invoke("health, zero and wheel loads");
-        RunHealth? channels = null;
-        WheelLoadSet? wheels = null;
-        InSteps(
-            () => channels = HealthCheck.From(run, options.Health),
-            () => wheels = WheelLoadFormation.From(ZeroOffsets.From(run, options.Zero), options.WheelLoads));
-        RunHealth health = channels!.With(wheels!.Pushrods.Findings).With(wheels.Findings);
+        RunHealth channels = HealthCheck.From(run, options.Health);
+        CleanedRun cleaned = ChannelCleaning.From(run, channels, options.Cleaning);
+        WheelLoadSet wheels = Loads(cleaned.Run, options);
+        RunHealth health = channels.With(wheels.Pushrods.Findings).With(wheels.Findings);
 
         begin?.Invoke("modes, aero load, platform, kerb strikes and fatigue");
         ModeSet? modes = null;
@@ -52,19 +52,37 @@ public static class RunAnalysis
             },
             () => kerbs = KerbStrikes.From(wheels, options.Kerbs),
             () => modes = ModeDecomposition.From(wheels));
+        ImmutableArray<RepairEffect> effects = RepairEffect.Of(fatigue!, Otherwise(cleaned, channels, options), options.Cleaning.RemoveSpikes || options.Cleaning.BridgeGapsS > 0);
         return new RunReview
         {
-            Run = run,
+            Run = cleaned.Run,
             Health = health,
+            Cleaning = cleaned,
+            RepairEffects = effects,
             Wheels = wheels,
             Modes = modes!,
             Aero = aero!,
             Platform = platform!,
             Kerbs = kerbs!,
             Fatigue = fatigue!,
-            Actions = ActionList.Of(health, kerbs!, fatigue!),
+            Actions = ActionList.Of(health, kerbs!, fatigue!, effects),
             LibraryVersion = typeof(RunAnalysis).Assembly.GetName().Version?.ToString(3) ?? "",
         };
+    }
+
+    private static WheelLoadSet Loads(Run run, ReviewOptions options) =>
+        WheelLoadFormation.From(ZeroOffsets.From(run, options.Zero), options.WheelLoads);
+
+    /// <summary>
+    /// Fatigue with the other choice about faulty samples of the load cells: as logged where they were repaired, without the spikes where they were kept.
+    /// Null when the choice makes no difference.
+    /// </summary>
+    private static FatigueResult? Otherwise(CleanedRun cleaned, RunHealth channels, ReviewOptions options)
+    {
+        Run? other = cleaned.Done.Any(repair => repair.IsLoad) ? cleaned.AsLogged
+            : cleaned.Left.Any(repair => repair is { IsLoad: true, Fault: RepairedFault.Spike }) ? ChannelCleaning.From(cleaned.AsLogged, channels, options.Cleaning with { RemoveSpikes = true }).Run
+            : null;
+        return other is null ? null : FatigueAnalysis.From(Loads(other, options), options.DamageBefore, options.Fatigue);
     }
 
     /// <summary>The first finding that makes the log unusable, for the answers that need every channel; null when there is none.</summary>

@@ -1,5 +1,6 @@
 using System.Collections.Immutable;
 using Telemetry.Aero;
+using Telemetry.Cleaning;
 using Telemetry.Fatigue;
 using Telemetry.Health;
 using Telemetry.Kerbs;
@@ -18,6 +19,12 @@ public sealed record RunReview
 
     /// <summary>Can the log be trusted?</summary>
     public required RunHealth Health { get; init; }
+
+    /// <summary>What was repaired before the loads were formed, and what was left as logged.</summary>
+    public required CleanedRun Cleaning { get; init; }
+
+    /// <summary>What hangs on spikes and repairs of the load cells: one entry for each part that they make a difference to; empty when there are none.</summary>
+    public ImmutableArray<RepairEffect> RepairEffects { get; init; } = [];
 
     /// <summary>Wheel loads, with the zeroed pushrod loads they were made from.</summary>
     public required WheelLoadSet Wheels { get; init; }

@@ -1,3 +1,5 @@
+using System.Collections.Immutable;
+
 namespace Telemetry.Runs;
 
 /// <summary>What was done to a channel's numbers, in order. Later stages check this list: a low-passed load must never be counted for strikes or cycles.</summary>
@@ -35,3 +37,18 @@ public sealed record Derived(string From) : ProcessingStep;
 /// <param name="AtStart">Zero at the first standstill window, SI.</param>
 /// <param name="AtEnd">Zero at the last one, SI; the same as at the start where there is only one.</param>
 public sealed record ZeroRemoved(double AtStart, double AtEnd) : ProcessingStep;
+
+/// <summary>Samples were replaced, each stretch by a straight line between the samples before and after it, or left out where one of these is missing.</summary>
+/// <param name="Fault">What was wrong with them.</param>
+/// <param name="Spans">Which samples of the run's clock, in order and apart.</param>
+public sealed record Repaired(RepairedFault Fault, ImmutableArray<SampleSpan> Spans) : ProcessingStep;
+
+/// <summary>What was wrong with samples that were replaced.</summary>
+public enum RepairedFault
+{
+    /// <summary>Samples that jump away and back as no wheel can.</summary>
+    Spike,
+
+    /// <summary>Samples that the log does not have.</summary>
+    Gap,
+}

@@ -1,6 +1,7 @@
 using System.Collections.Immutable;
 using Telemetry.Aero;
 using Telemetry.Car;
+using Telemetry.Cleaning;
 using Telemetry.Fatigue;
 using Telemetry.Health;
 using Telemetry.Kerbs;
@@ -33,6 +34,7 @@ internal static class SampleReviews
         {
             Run = run,
             Health = SampleResults.Health(options),
+            Cleaning = ChannelCleaning.From(run, SampleResults.Health(options), CleaningOptions.Default),
             Wheels = wheels,
             Modes = ModesOf(signals, options.HasDampers),
             Aero = SampleAero.Make(run),

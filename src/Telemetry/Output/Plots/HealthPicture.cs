@@ -1,6 +1,7 @@
 using ScottPlot;
 using ScottPlot.TickGenerators;
 using Telemetry.Health;
+using Telemetry.Logs;
 using Telemetry.Review;
 
 namespace Telemetry.Output.Plots;
@@ -44,7 +45,7 @@ internal static class HealthPicture
 
         Color quiet = Color.FromHex("#EEF2F5");
         panel.Plot.Add.Plottable(new Blocks([.. rows.Select(r => new Block(start, end, rowOf[r] - 0.36, rowOf[r] + 0.36, quiet))]));
-        AddSpans(figure, panel.Plot, findings, rowOf, start, end);
+        AddSpans(figure, panel.Plot, findings, rowOf, review.Run.Clock, start, end);
         panel.Plot.Axes.Left.TickGenerator = ticks;
         panel.Plot.Axes.Left.TickLabelStyle.FontSize = rows.Count > 16 ? 17 : Look.TickSize;
         panel.Plot.Grid.YAxisStyle.IsVisible = false;
@@ -85,7 +86,20 @@ internal static class HealthPicture
             : $"{verdict}: {Say.Count(grave.Length, "finding")} in {Say.Count(grave.Select(f => f.Channel).Distinct().Count(), "channel")}; first, {Say.Name(grave[0].Channel, 30)}: {Say.Name(grave[0].Message, 70).TrimEnd('.')}";
     }
 
-    private static void AddSpans(Figure figure, Plot plot, HealthFinding[] findings, Dictionary<string, int> rowOf, double start, double end)
+    /// <summary>Where a finding lies, s: its own samples where it names them, else from its start to its end; a finding without a time is everywhere.</summary>
+    private static IEnumerable<(double From, double To)> Places(HealthFinding finding, TimeBase clock)
+    {
+        if (!finding.Spans.IsEmpty)
+        {
+            return finding.Spans.Select(span => (clock.At(span.First), clock.At(span.End - 1)));
+        }
+
+        return double.IsFinite(finding.StartS) && double.IsFinite(finding.EndS)
+            ? [(finding.StartS, finding.EndS)]
+            : [(double.NegativeInfinity, double.PositiveInfinity)];
+    }
+
+    private static void AddSpans(Figure figure, Plot plot, HealthFinding[] findings, Dictionary<string, int> rowOf, TimeBase clock, double start, double end)
     {
         List<Callout> labels = [];
         foreach ((HealthVerdict verdict, string text, Color color, bool isHatched) in Severities)
@@ -94,12 +108,12 @@ internal static class HealthPicture
             foreach (HealthFinding finding in findings.Where(f => f.Severity == verdict && rowOf.ContainsKey(f.Channel)))
             {
                 int row = rowOf[finding.Channel];
-                bool isWhole = !double.IsFinite(finding.StartS) || !double.IsFinite(finding.EndS);
-                double from = isWhole ? start : Math.Max(start, finding.StartS), to = isWhole ? end : Math.Min(end, finding.EndS);
-                if (spans.Count < MostSpans && to >= from)
+                (double From, double To)[] places = [.. Places(finding, clock).Where(place => place.To >= start && place.From <= end).Take(MostSpans - spans.Count)];
+                if (places.Length > 0)
                 {
-                    spans.Add(new(from, to, row - 0.36, row + 0.36, color, isHatched));
-                    labels.Insert(0, new(isWhole ? (start + end) / 2 : to, row, Say.Name(finding.Kind.Replace('_', ' '), 24), Look.Ink));
+                    spans.AddRange(places.Select(place => new Block(Math.Max(start, place.From), Math.Min(end, place.To), row - 0.36, row + 0.36, color, isHatched)));
+                    bool isWhole = double.IsInfinity(places[0].To);
+                    labels.Insert(0, new(isWhole ? (start + end) / 2 : Math.Min(end, places[^1].To), row, Say.Name(finding.Kind.Replace('_', ' '), 24), Look.Ink));
                 }
             }
 

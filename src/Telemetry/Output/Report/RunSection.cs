@@ -12,12 +12,20 @@ internal static class RunSection
     public static Html Of(RunReview review, IReadOnlyList<ReportPicture> pictures) => Html.Of($"""
         <h2>The log</h2>
         {ReportParts.Table(ReviewTables.Health(review.Health), tone: Severity)}
+        {Repairs(review)}
         {ReportParts.Withheld(review.Wheels.Pushrods.WithheldBecause)}
         {ReportParts.Table(Zeros(review.Wheels.Pushrods))}
         {ContactPatch(review)}
         {ReportParts.Table(LapTables.Laps(review))}
         {ReportParts.Pictures(pictures, IsLeft)}
         """);
+
+    private static Html Repairs(RunReview review) => review.Cleaning.Done.IsEmpty && review.Cleaning.Left.IsEmpty
+        ? Html.None
+        : Html.Of($"""
+            {ReportParts.Table(RepairTables.Counts(review))}
+            {(review.RepairEffects.IsEmpty ? Html.None : ReportParts.Table(RepairTables.Effects(review)))}
+            """);
 
     private static Html ContactPatch(RunReview review) => review.Wheels.ContactPatchWithheldBecause is string reason
         ? Html.Of($"<p class=\"muted\">No contact-patch load: {reason}</p>")

@@ -12,7 +12,7 @@ namespace Telemetry.Output.Tables;
 /// <summary>The tables of a review, in the trade's units.</summary>
 public static class ReviewTables
 {
-    /// <summary>All of them: aero_by_speed, kerb_strikes, cycles, exceedance, components, laps, health.</summary>
+    /// <summary>All of them: aero_by_speed, kerb_strikes, cycles, exceedance, components, laps, health, repairs, repair_effects.</summary>
     public static ImmutableArray<ResultTable> From(RunReview review)
     {
         ArgumentNullException.ThrowIfNull(review);
@@ -25,6 +25,8 @@ public static class ReviewTables
             Components(review.Fatigue),
             LapTables.Laps(review),
             Health(review.Health),
+            RepairTables.Repairs(review),
+            RepairTables.Effects(review),
         ];
     }
 
@@ -63,14 +65,14 @@ public static class ReviewTables
         ImmutableArray<TableColumn> columns =
         [
             new("strike", "-"), new("kerb", "-"), new("corner", ""), new("lap", "-"), new("time", "s", 3), new("distance", "m"),
-            new("speed", "km/h"), new("peak load", "N"), new("worst under-read of the peak", "%", 1), new("peak is a lower bound", ""),
+            new("speed", "km/h"), new("peak load", "N"), new("worst under-read of the peak", "%", 1), new("peak is a lower bound", ""), new("repaired samples", "-"),
             new("dynamic peak", "N"), new("lowest load", "N"), new("rise", "kN/s"), new("duration", "ms", 1), new("impulse", "N s", 1),
             new("damper velocity", "mm/s"), new("paired with strike", "-"), new("nearest limit of", ""), new("margin of safety", "-", 2), new("past the limit", ""),
         ];
         return new("kerb_strikes", "Kerb strikes in time order", columns, [.. kerbs.Strikes.Select(strike => ImmutableArray.CreateRange<TableCell>(
         [
             strike.Number, strike.Kerb, strike.Corner.Code(), strike.Lap, strike.TimeS, strike.DistanceM,
-            strike.SpeedMps * KmhPerMps, strike.PeakLoadN, strike.WorstUnderReadShare * 100, YesNo(strike.IsLowerBound),
+            strike.SpeedMps * KmhPerMps, strike.PeakLoadN, strike.WorstUnderReadShare * 100, YesNo(strike.IsLowerBound), strike.RepairedSamples,
             strike.DynamicPeakN, strike.LowestLoadN, strike.RiseRateNps / 1000, strike.DurationS * 1000, strike.ImpulseNs,
             strike.DamperVelocityMps * 1000, strike.PairedWith == 0 ? double.NaN : strike.PairedWith, strike.WorstComponent ?? "",
             strike.MarginOfSafety, YesNo(strike.ExceedsLimit),
