@@ -57,11 +57,11 @@ internal static class SpectrumPicture
         return Sketch.Of(figure);
     }
 
-    /// <summary>The density averaged in even steps of log frequency, in log10 of kN²/Hz, and the frequency that carries the most power a decade above the body's own; null without a segment.</summary>
+    /// <summary>The density averaged in even steps of log frequency, in log10 of kN²/Hz, and the frequency of its peak above the body's own; null without a segment.</summary>
     private static (double[] LogHz, double[] LogDensity, double PeakHz)? Smooth(PowerSpectrum spectrum)
     {
         List<double> logHz = [], logDensity = [];
-        double sum = 0, peakHz = double.NaN, most = 0;
+        double sum = 0;
         int count = 0, cell = int.MinValue;
         double first = 0;
         int end = spectrum.Density.Length - 1; // The last line, at half the logging rate, is counted once and not twice like the others.
@@ -76,10 +76,6 @@ internal static class SpectrumPicture
                 {
                     logHz.Add(Math.Log10(hz));
                     logDensity.Add(Math.Log10(density * Say.KnPerN * Say.KnPerN));
-                    if (hz > BodyBelowHz && density * hz > most)
-                    {
-                        (most, peakHz) = (density * hz, hz);
-                    }
                 }
 
                 (sum, count) = (0, 0);
@@ -94,6 +90,40 @@ internal static class SpectrumPicture
             }
         }
 
-        return logHz.Count < 3 ? null : ([.. logHz], [.. logDensity], peakHz);
+        return logHz.Count < 3 ? null : ([.. logHz], [.. logDensity], Peak(logHz, logDensity));
+    }
+
+    /// <summary>
+    /// The frequency above the body's own at which the power a decade peaks, Hz; NaN when it only falls. A peak stands above all within
+    /// a tenth of a decade on both sides: the flank of the body's own motion, at the edge of the search, is none.
+    /// </summary>
+    internal static double Peak(IReadOnlyList<double> logHz, IReadOnlyList<double> logDensity)
+    {
+        const double Apart = 0.1;
+        int best = -1;
+        for (int i = 0; i < logHz.Count; i++)
+        {
+            if (logHz[i] > Math.Log10(BodyBelowHz) && (best < 0 || Height(i) > Height(best)) && StandsAlone(i))
+            {
+                best = i;
+            }
+        }
+
+        return best < 0 ? double.NaN : Math.Pow(10, logHz[best]);
+
+        double Height(int i) => logDensity[i] + logHz[i];
+
+        bool StandsAlone(int i)
+        {
+            for (int k = 0; k < logHz.Count; k++)
+            {
+                if (k != i && Math.Abs(logHz[k] - logHz[i]) < Apart && Height(k) >= Height(i))
+                {
+                    return false;
+                }
+            }
+
+            return logHz[^1] - logHz[i] >= Apart;
+        }
     }
 }

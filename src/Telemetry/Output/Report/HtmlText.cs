@@ -1,3 +1,4 @@
+using System.Buffers;
 using System.Diagnostics.CodeAnalysis;
 using System.Globalization;
 using System.Runtime.CompilerServices;
@@ -13,9 +14,10 @@ namespace Telemetry.Output.Report;
 /// </remarks>
 internal readonly struct Html
 {
-    private readonly string? markup;
+    // Text, or bytes that are written in base 64: pictures are millions of characters and are not copied from piece to piece.
+    private readonly object[]? pieces;
 
-    private Html(string markup) => this.markup = markup;
+    private Html(object[] pieces) => this.pieces = pieces;
 
     /// <summary>Nothing.</summary>
     public static Html None => default;
@@ -24,22 +26,45 @@ internal readonly struct Html
     public static Html Of(ref HtmlHandler text) => new(text.Take());
 
     /// <summary>A constant of the program, as it stands. Never call it with text from a file.</summary>
-    public static Html Constant([ConstantExpected] string markup) => new(markup);
+    public static Html Constant([ConstantExpected] string markup) => new([markup]);
+
+    /// <summary>Bytes in base 64, for a data address.</summary>
+    public static Html Base64(ReadOnlyMemory<byte> bytes) => new([bytes]);
 
     /// <summary>Pieces one after the other.</summary>
     public static Html Join(IEnumerable<Html> pieces)
     {
-        StringBuilder all = new();
+        HtmlHandler all = new(0, 0);
         foreach (Html piece in pieces)
         {
-            all.Append(piece.markup);
+            all.AppendFormatted(piece);
         }
 
-        return new(all.ToString());
+        return new(all.Take());
     }
 
-    /// <inheritdoc/>
-    public override string ToString() => markup ?? "";
+    /// <summary>The markup as UTF-8 without a byte-order mark.</summary>
+    public byte[] ToUtf8()
+    {
+        ArrayBufferWriter<byte> page = new(1 << 16);
+        foreach (object piece in Pieces)
+        {
+            if (piece is string text)
+            {
+                Encoding.UTF8.GetBytes(text, page);
+            }
+            else
+            {
+                ReadOnlySpan<byte> bytes = ((ReadOnlyMemory<byte>)piece).Span;
+                System.Buffers.Text.Base64.EncodeToUtf8(bytes, page.GetSpan(System.Buffers.Text.Base64.GetMaxEncodedToUtf8Length(bytes.Length)), out _, out int written);
+                page.Advance(written);
+            }
+        }
+
+        return page.WrittenSpan.ToArray();
+    }
+
+    internal ReadOnlySpan<object> Pieces => pieces;
 }
 
 /// <summary>Builds <see cref="Html"/>: encodes every hole but one that is itself <see cref="Html"/>.</summary>
@@ -47,9 +72,14 @@ internal readonly struct Html
 internal readonly ref struct HtmlHandler
 {
     private readonly StringBuilder builder;
+    private readonly List<object> pieces;
 
     /// <summary>Called by the compiler.</summary>
-    public HtmlHandler(int literalLength, int holes) => builder = new StringBuilder(literalLength + (holes * 16));
+    public HtmlHandler(int literalLength, int holes)
+    {
+        builder = new StringBuilder(literalLength + (holes * 16));
+        pieces = [];
+    }
 
     /// <summary>A part of the source: markup.</summary>
     public void AppendLiteral(string markup) => builder.Append(markup);
@@ -61,7 +91,34 @@ internal readonly ref struct HtmlHandler
     public void AppendFormatted(int number) => builder.Append(CultureInfo.InvariantCulture, $"{number}");
 
     /// <summary>Markup that was made the same way.</summary>
-    public void AppendFormatted(Html html) => builder.Append(html.ToString());
+    public void AppendFormatted(Html html)
+    {
+        foreach (object piece in html.Pieces)
+        {
+            if (piece is string text)
+            {
+                builder.Append(text);
+            }
+            else
+            {
+                Flush();
+                pieces.Add(piece);
+            }
+        }
+    }
 
-    internal string Take() => builder.ToString();
+    internal object[] Take()
+    {
+        Flush();
+        return [.. pieces];
+    }
+
+    private void Flush()
+    {
+        if (builder.Length > 0)
+        {
+            pieces.Add(builder.ToString());
+            builder.Clear();
+        }
+    }
 }

@@ -1,5 +1,4 @@
 using System.Globalization;
-using System.Text;
 using Telemetry.Review;
 using static Telemetry.Output.NumberText;
 
@@ -59,7 +58,7 @@ public static class ReportFile
             </html>
 
             """);
-        return new UTF8Encoding(false).GetBytes(page.ToString());
+        return page.ToUtf8();
     }
 
     // A style sheet is raw text in HTML: encoding it would change its quotes. It is a constant of ours with nothing from outside.

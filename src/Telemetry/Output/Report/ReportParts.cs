@@ -61,7 +61,7 @@ internal static class ReportParts
     /// <summary>The pictures with those names that there are, in that order.</summary>
     public static Html Pictures(IReadOnlyList<ReportPicture> pictures, Func<string, bool> wanted) =>
         Html.Join(pictures.Where(picture => wanted(picture.Name)).Select(picture => Html.Of(
-            $"<figure><img alt=\"{picture.Description}\" src=\"data:image/png;base64,{Convert.ToBase64String(picture.Png.Span)}\"><figcaption>plots/{picture.Name}.png and .svg</figcaption></figure>")));
+            $"<figure><img alt=\"{picture.Description}\" src=\"data:image/png;base64,{Html.Base64(picture.Png)}\"><figcaption>plots/{picture.Name}.png and .svg</figcaption></figure>")));
 
     private static Html Cell(TableColumn column, TableCell cell, Func<TableColumn, string, Tone>? tone)
     {
