@@ -95,7 +95,10 @@ public sealed record FatigueDefinition
     /// <summary>The S-N line, in load range (N) or in stress range (Pa).</summary>
     public required SnLine Line { get; init; }
 
-    /// <summary>Stress per load, Pa/N, when the line is in stress; null when it is in load.</summary>
+    /// <summary>
+    /// Stress per load, Pa/N, when the line is in stress; null when it is in load. Stress (tension positive) = minus this times load (compression positive):
+    /// positive where compression of the part presses the spot, negative where it pulls it, as on the far side of a bent part.
+    /// </summary>
     public double? StressPerLoadPaPerN { get; init; }
 
     /// <summary>The mean-stress rule.</summary>

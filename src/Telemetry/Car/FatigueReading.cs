@@ -3,11 +3,19 @@ namespace Telemetry.Car;
 /// <summary>Reads fatigue strength: the S-N line in one of its forms, and the safety put on top.</summary>
 internal static class FatigueReading
 {
+    /// <summary>A spot with less is not loaded by the part, Pa/N: a section of a square metre.</summary>
+    private const double LeastStressPerLoad = 1;
+
     /// <summary>The strength, or null after a fault.</summary>
     public static FatigueDefinition? Of(CarSection section)
     {
         (SnLine Line, Dimension Dimension)? read = section.Section("line") is { } form ? SnLineReading.Of(form) : null;
         double? stress = section.Number("stress_per_load");
+        if (stress is { } size && Math.Abs(size) < LeastStressPerLoad)
+        {
+            section.Fault("stress_per_load", "is as good as nothing: no load would make a stress.", "Give the stress at the spot per load on the part, such as \"11.5 MPa/kN\"; negative where compression pulls the spot.");
+        }
+
         MeanStressRule rule = Rule(section.Text("mean_stress"));
         CarValue.Item? ultimate = section.Item("ultimate_strength");
         double? gamma = section.Number("walker_gamma");

@@ -120,6 +120,7 @@ public class CarFaultTests
         { FirstLine, FirstLine + "\nmean_stress = \"soderberg\"", "components[1].fatigue.mean_stress", "\"soderberg\" is none of: none, goodman, gerber, smith_watson_topper, walker.", "Write one of these." },
         { "ultimate_strength = \"540 MPa\"", "ultimate_strength = \"540 kN\"", "components[5].fatigue.ultimate_strength", "is a force while the S-N line is in pressure or stress.", "Give both in the same." },
         { "critical_damage = 0.5", "critical_damage = 50", "components[1].fatigue.critical_damage", "50 is not plausible; 0.01 to 2 is expected.", "Correct" },
+        { "stress_per_load = \"11.5 MPa/kN\"", "stress_per_load = \"0 MPa/kN\"", "components[5].fatigue.stress_per_load", "is as good as nothing", "negative where compression pulls the spot" },
         { "stress_per_load = \"11.5 MPa/kN\"", "stress_per_load = \"11.5 MPa\"", "components[5].fatigue.stress_per_load", "is a pressure or stress; a stress per load is needed.", "MPa/kN" },
     };
 
