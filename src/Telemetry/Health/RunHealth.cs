@@ -47,7 +47,7 @@ public sealed record HealthFinding(
 /// <param name="Findings">Worst first, then in time order.</param>
 public sealed record RunHealth(HealthVerdict Verdict, ImmutableArray<HealthFinding> Findings)
 {
-    /// <summary>A verdict over findings, sorted worst first, then by start (whole-run findings first), then by channel and kind.</summary>
+    /// <summary>A verdict over findings, sorted worst first, then by start (whole-run findings first), then what concerns the whole log, then by channel and kind.</summary>
     public static RunHealth Of(IEnumerable<HealthFinding> findings)
     {
         ArgumentNullException.ThrowIfNull(findings);
@@ -56,6 +56,7 @@ public sealed record RunHealth(HealthVerdict Verdict, ImmutableArray<HealthFindi
             .. findings
                 .OrderByDescending(finding => finding.Severity)
                 .ThenBy(finding => double.IsNaN(finding.StartS) ? double.NegativeInfinity : finding.StartS)
+                .ThenBy(finding => finding.Channel == "log" ? 0 : 1)
                 .ThenBy(finding => finding.Channel, StringComparer.Ordinal)
                 .ThenBy(finding => finding.Kind, StringComparer.Ordinal),
         ];

@@ -105,21 +105,14 @@ public static class WheelLoadFormation
     private static ImmutableArray<HealthFinding> Findings(Run run, ZeroedLoads pushrods, int[] outside)
     {
         ImmutableArray<HealthFinding>.Builder findings = ImmutableArray.CreateBuilder<HealthFinding>();
+        List<Corner> withoutTravel = [];
         foreach (Corner corner in Corners.All)
         {
             RatioCurve curve = run.Car.Suspension[corner.Axle()].InstallationRatio;
             string name = run.Car.Mapping(ChannelRoles.DamperTravel(corner))?.Name ?? $"damper travel {corner.Code()}";
             if (!curve.IsConstant && pushrods.DamperTravelM[corner].IsDefault)
             {
-                findings.Add(new HealthFinding(
-                    name,
-                    "travel_missing",
-                    HealthVerdict.Unusable,
-                    double.NaN,
-                    double.NaN,
-                    $"The installation ratio of {corner.Code()} is a table against damper travel, and there is no damper travel to read it with.",
-                    "The wheel load of this corner, and every answer that sums over corners, is withheld.",
-                    "Log the damper potentiometer and a standstill for its zero, or give a constant ratio in the car file."));
+                withoutTravel.Add(corner);
             }
             else if (outside[(int)corner] > 0)
             {
@@ -135,6 +128,31 @@ public static class WheelLoadFormation
             }
         }
 
+        if (withoutTravel.Count > 0)
+        {
+            findings.Add(TravelMissing(run, withoutTravel));
+        }
+
         return findings.ToImmutable();
+    }
+
+    /// <summary>One line for all corners: they mostly share one cause, such as no standstill, which must not be hidden behind four lines.</summary>
+    private static HealthFinding TravelMissing(Run run, List<Corner> corners)
+    {
+        Corner first = corners[0];
+        string codes = string.Join(", ", corners.Select(corner => corner.Code()));
+        bool isOne = corners.Count == 1;
+        return new HealthFinding(
+            isOne ? run.Car.Mapping(ChannelRoles.DamperTravel(first))?.Name ?? $"damper travel {codes}" : $"damper travel {codes}",
+            "travel_missing",
+            HealthVerdict.Unusable,
+            double.NaN,
+            double.NaN,
+            $"The installation ratio of {codes} is a table against damper travel, and there is no damper travel to read it with.",
+            $"The wheel load of {(isOne ? "this corner" : "these corners")}, and every answer that sums over corners, is withheld.",
+            "Log the damper potentiometer and a standstill for its zero, or give a constant ratio in the car file.")
+        {
+            Role = isOne ? ChannelRoles.DamperTravel(first) : null,
+        };
     }
 }

@@ -32,7 +32,7 @@ internal static class BenchRuns
         return (scenario, ScenarioFile.ReadCar(scenario));
     });
 
-    /// <summary>The run of a seed; four of five are logged at 1000 Hz unless a rate is asked for.</summary>
+    /// <summary>The run of a seed, kept for the next caller; seven of ten are logged at 1000 Hz.</summary>
     public static BenchRun Of(int seed) => Kept.GetOrAdd(seed, s => new Lazy<BenchRun>(() => Make(s, RateOf(s)))).Value;
 
     /// <summary>The rate that a seed's run is logged at.</summary>
@@ -51,6 +51,8 @@ internal static class BenchRuns
         bool isDemo = seed % 2 == 0;
         Scenario scenario = isDemo ? Demo.Value.Scenario : InventedCar.Scenario;
         CarDefinition car = isDemo ? Demo.Value.Car : WithRanges(InventedCar.Car);
+        // On the roughest of these roads the floor touches now and then: a true reading at the end of the range, and no false alarm.
+        car = car with { Channels = [.. car.Channels.Select(m => m.Role is ChannelRole.RideHeightFront or ChannelRole.RideHeightRear ? m with { Range = null } : m)] };
         bool isCoarseSpeed = seed % 3 == 1;
         if (isCoarseSpeed)
         {
