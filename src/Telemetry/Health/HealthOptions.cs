@@ -117,8 +117,8 @@ public sealed record HealthOptions
     /// <summary>Scatter of time stamps that is a finding, share of a step. Default 0.02: a strike's flank of 10 ms logged at 1000 Hz is then wrong by less than 1 % of its height.</summary>
     public double JitterShare { get; init; } = 0.02;
 
-    /// <summary>Drift of two clocks over the run that matters, s. Default 0.05: at 70 m/s a place on the lap moves by 3.5 m, more than a wheelbase.</summary>
-    public double DriftS { get; init; } = 0.05;
+    /// <summary>Drift of two clocks over the run that matters, s. Default 0.03: at 70 m/s a place on the lap moves by 2 m, most of a wheelbase, and a strike is paired with the wrong one.</summary>
+    public double DriftS { get; init; } = 0.03;
 
     /// <summary>Standard errors that a drift must reach. Default 6: with the five windows of a short run (three degrees of freedom) a chance of 1 %, to which the size above must come; with twenty windows 1e-5 (Student).</summary>
     public double DriftErrors { get; init; } = 6;

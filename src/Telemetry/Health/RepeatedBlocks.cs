@@ -2,14 +2,14 @@ namespace Telemetry.Health;
 
 /// <summary>A block of samples that stands in the channel twice: a logger that wrote one buffer again.</summary>
 /// <remarks>
-/// Windows of 16 samples at every 64th place are kept by a hash of their bits; then every window of the channel is looked up. A window must bend by more than
+/// Windows of 16 samples at every 32nd place are kept by a hash of their bits; then every window of the channel is looked up. A window must bend by more than
 /// a step at six places or more, as noise makes it: a resting channel makes none, and two even ramps through the same steps are no copy. A match is followed to both sides to its whole length, which must be 32 samples or more. In a load cell whose noise is
 /// above a step two samples are equal by chance with 0.3 at most; 32 of them with 1e-17, times the 1e10 pairs of a long run.
 /// </remarks>
 internal static class RepeatedBlocks
 {
     private const int Window = 16;
-    private const int Apart = 64;
+    private const int Apart = 32;
     private const int Least = 32;
     private const int LeastBends = 6;
     private const double BendSteps = 1.5;

@@ -78,6 +78,9 @@ internal static class KerbGroups
             members.Select(strike => strike.Lap).Distinct().Count(),
             worst.PeakLoadN,
             worst.Corner,
-            members.Count(strike => strike.ExceedsLimit));
+            members.Count(strike => strike.ExceedsLimit))
+        {
+            WorstIsLowerBound = worst.IsLowerBound,
+        };
     }
 }

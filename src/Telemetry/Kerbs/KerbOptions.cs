@@ -66,6 +66,15 @@ public sealed record KerbOptions
     /// <summary>Play in place of the pairing of front and rear strike by the wheelbase, m. Default 1.5: half a wheelbase, and a rib or two.</summary>
     public double PairToleranceM { get; init; } = 1.5;
 
+    /// <summary>
+    /// Share of a peak that the logging rate may hide before the peak is called a lower bound. Default 0.03: more than gain and zero of a cell leave open (1 to 2 %).
+    /// A smaller share counts too where a limit lies within it.
+    /// </summary>
+    public double UnderReadMatters { get; init; } = 0.03;
+
+    /// <summary>Share of a peak that may be hidden at the logging rate that is advised. Default 0.02: as much as gain and zero leave open.</summary>
+    public double UnderReadAdvised { get; init; } = 0.02;
+
     /// <summary>How near to the end of the cell's range a reading counts as standing at it, share of the range. Default 0.002: noise of a cell at its stop (common practice, no source).</summary>
     public double RangeEndShare { get; init; } = 0.002;
 }

@@ -1,5 +1,6 @@
 using System.Collections.Immutable;
 using Telemetry.Car;
+using Telemetry.Health;
 
 namespace Telemetry.Kerbs;
 
@@ -17,6 +18,9 @@ public sealed record KerbResult
 
     /// <summary>Robust scatter of the quiet road's dynamic pushrod load, N (1.4826 times the median absolute deviation), per corner.</summary>
     public required PerCorner<double> QuietScatterN { get; init; }
+
+    /// <summary>What the strikes say about the log: whether it was sampled fast enough for them.</summary>
+    public ImmutableArray<HealthFinding> Findings { get; init; } = [];
 
     /// <summary>Why no strikes are given (loads were low-passed before logging, ...), or null.</summary>
     public required string? WithheldBecause { get; init; }
@@ -67,11 +71,14 @@ public sealed record KerbStrike
     /// <summary>Largest damper velocity in the strike, m/s, bump positive; NaN without a potentiometer.</summary>
     public required double DamperVelocityMps { get; init; }
 
-    /// <summary>True when the peak stands at the sensor's range limit, so that the real one is larger.</summary>
+    /// <summary>True when the real peak may be larger by an amount that matters: it stands at the sensor's range limit or has a gap, or <see cref="IsUnderRead"/>.</summary>
     public required bool IsLowerBound { get; init; }
 
     /// <summary>Samples of the strike that were not logged and for which a straight line stands in; its peak, rise and impulse then rest on that line.</summary>
     public int RepairedSamples { get; init; }
+
+    /// <summary>True when the logging rate can hide more of the peak than <see cref="KerbOptions.UnderReadMatters"/>, or enough for a part's limit to be past.</summary>
+    public bool IsUnderRead { get; init; }
 
     /// <summary>Number of the strike of the other axle on the same side that belongs to the same kerb (front then rear, L/v later); 0 when none.</summary>
     public required int PairedWith { get; init; }
@@ -106,4 +113,8 @@ public sealed record Kerb(
     int Laps,
     double WorstPeakLoadN,
     Corner WorstCorner,
-    int Exceedances);
+    int Exceedances)
+{
+    /// <summary>True when the largest load is a lower bound: see <see cref="KerbStrike.IsLowerBound"/>.</summary>
+    public bool WorstIsLowerBound { get; init; }
+}

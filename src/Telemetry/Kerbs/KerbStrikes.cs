@@ -59,6 +59,7 @@ public static class KerbStrikes
             Kerbs = [.. kerbs],
             ThresholdN = PerCorner.Of(corner => dynamics[(int)corner].SmallestN),
             QuietScatterN = PerCorner.Of(corner => dynamics[(int)corner].ScatterN),
+            Findings = StrikeSampling.Of(run, strikes, options),
             WithheldBecause = null,
         };
     }

@@ -23,6 +23,8 @@ internal static class StrikeMeasure
         bool hasZero = wheels.Pushrods.WithheldBecause is null && wheels.Pushrods.Zeros[candidate.Corner].Source != Zero.ZeroSource.None;
         int repairedGaps = RepairedSamples(run, candidate.Corner, RepairedFault.Gap, from, to);
         (string? worst, double margin) = hasZero ? WorstComponent(candidate.Corner, wheels, from, until) : (null, double.NaN);
+        double hidden = UnderRead.Worst(step, duration);
+        bool isUnderRead = UnderRead.Matters(hidden, margin, options.UnderReadMatters);
         ReadOnlySpan<double> speed = run.OnClock(ChannelRole.Speed);
         return new KerbStrike
         {
@@ -35,13 +37,14 @@ internal static class StrikeMeasure
             PeakLoadN = hasZero ? load[peak] : double.NaN,
             LowestLoadN = hasZero ? Lowest(load[from..until]) : double.NaN,
             DynamicPeakN = candidate.PeakN,
-            WorstUnderReadShare = UnderRead.Worst(step, duration),
+            WorstUnderReadShare = hidden,
+            IsUnderRead = isUnderRead,
             RiseRateNps = SteepestRise(load, from, candidate.PeakIndex, step),
             DurationS = duration,
             ImpulseNs = Impulse(dynamic, from, to, step),
             DamperVelocityMps = BumpVelocity.Largest(wheels.Pushrods.DamperTravelM[candidate.Corner].AsSpan(), from, to, step),
             RepairedSamples = repairedGaps + RepairedSamples(run, candidate.Corner, RepairedFault.Spike, from, to),
-            IsLowerBound = repairedGaps > 0 || HasGap(load[from..to]) || CellReading.StandsAtRangeEnd(run, candidate.Corner, options.RangeEndShare, from, to),
+            IsLowerBound = isUnderRead || repairedGaps > 0 || HasGap(load[from..to]) || CellReading.StandsAtRangeEnd(run, candidate.Corner, options.RangeEndShare, from, to),
             PairedWith = 0,
             Kerb = 0,
             WorstComponent = worst,

@@ -175,12 +175,15 @@ public static class RunSheet
         }
 
         int past = kerbs.Strikes.Count(strike => strike.ExceedsLimit);
-        lines.Add($"Kerb strikes: {kerbs.Strikes.Length} on {NumberText.Count(kerbs.Kerbs.Length, "kerb")}, {past} past a limit", past > 0 ? Tone.Alarm : Tone.Plain);
+        int bounds = kerbs.Strikes.Count(strike => strike.IsLowerBound);
+        lines.Add(
+            $"Kerb strikes: {kerbs.Strikes.Length} on {NumberText.Count(kerbs.Kerbs.Length, "kerb")}, {past} past a limit{(bounds > 0 ? $"; {bounds} peaks are lower bounds" : "")}",
+            past > 0 ? Tone.Alarm : bounds > 0 ? Tone.Warning : Tone.Plain);
         foreach (Kerb kerb in kerbs.Kerbs.Take(MostKerbs))
         {
             string place = double.IsNaN(kerb.DistanceM) ? "" : $" at {Fixed(kerb.DistanceM, 0)} m";
             lines.Add(
-                $"  kerb {kerb.Number}{place}, {(kerb.IsLeft ? "left" : "right")}: {NumberText.Count(kerb.Strikes, "strike")} on {NumberText.Count(kerb.Laps, "lap")}, worst {Kn(kerb.WorstPeakLoadN)} kN at {kerb.WorstCorner.Code()}{(kerb.Exceedances > 0 ? $", {kerb.Exceedances} past" : "")}",
+                $"  kerb {kerb.Number}{place}, {(kerb.IsLeft ? "left" : "right")}: {NumberText.Count(kerb.Strikes, "strike")} on {NumberText.Count(kerb.Laps, "lap")}, worst {(kerb.WorstIsLowerBound ? ">" : "")}{Kn(kerb.WorstPeakLoadN)} kN at {kerb.WorstCorner.Code()}{(kerb.Exceedances > 0 ? $", {kerb.Exceedances} past" : "")}",
                 kerb.Exceedances > 0 ? Tone.Alarm : Tone.Plain);
         }
 

@@ -180,7 +180,11 @@ public sealed record SummaryThird(double? SpringEngagedPct, double? RubberEngage
 /// <param name="Exceedances">Strikes past a limit; null when withheld.</param>
 /// <param name="WithheldBecause">Why there are none, or null.</param>
 /// <param name="Kerbs">Kerbs, worst peak first.</param>
-public sealed record SummaryKerbs(int? Strikes, int? Exceedances, string? WithheldBecause, ImmutableArray<SummaryKerb> Kerbs);
+public sealed record SummaryKerbs(int? Strikes, int? Exceedances, string? WithheldBecause, ImmutableArray<SummaryKerb> Kerbs)
+{
+    /// <summary>Strikes whose peak is a lower bound: at the end of the sensor's range, beside a gap, or logged too slowly; null when withheld.</summary>
+    public int? LowerBounds { get; init; }
+}
 
 /// <summary>A kerb in the summary.</summary>
 /// <param name="Number">From 1.</param>
@@ -192,7 +196,11 @@ public sealed record SummaryKerbs(int? Strikes, int? Exceedances, string? Withhe
 /// <param name="WorstCorner">Its corner.</param>
 /// <param name="Exceedances">Strikes past a limit.</param>
 public sealed record SummaryKerb(
-    int Number, double? DistanceM, string Side, int Strikes, int Laps, double? WorstPeakLoadN, string WorstCorner, int Exceedances);
+    int Number, double? DistanceM, string Side, int Strikes, int Laps, double? WorstPeakLoadN, string WorstCorner, int Exceedances)
+{
+    /// <summary>True when the largest load is a lower bound.</summary>
+    public bool WorstPeakIsLowerBound { get; init; }
+}
 
 /// <summary>A lap in the summary.</summary>
 /// <param name="Number">Lap number.</param>

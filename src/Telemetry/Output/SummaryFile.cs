@@ -180,7 +180,13 @@ public static class SummaryFile
         kerbs.WithheldBecause,
         [.. kerbs.Kerbs.Select(kerb => new SummaryKerb(
             kerb.Number, Rounded(kerb.DistanceM), kerb.IsLeft ? "left" : "right", kerb.Strikes, kerb.Laps,
-            Rounded(kerb.WorstPeakLoadN), kerb.WorstCorner.Code(), kerb.Exceedances))]);
+            Rounded(kerb.WorstPeakLoadN), kerb.WorstCorner.Code(), kerb.Exceedances)
+            {
+                WorstPeakIsLowerBound = kerb.WorstIsLowerBound,
+            })])
+        {
+            LowerBounds = kerbs.WithheldBecause is null ? kerbs.Strikes.Count(strike => strike.IsLowerBound) : null,
+        };
 
     private static SummaryComponent Component(ComponentResult result) => new()
     {

@@ -53,6 +53,7 @@ public static class RunAnalysis
             () => kerbs = KerbStrikes.From(wheels, options.Kerbs),
             () => modes = ModeDecomposition.From(wheels));
         ImmutableArray<RepairEffect> effects = RepairEffect.Of(fatigue!, Otherwise(cleaned, channels, options), options.Cleaning.RemoveSpikes || options.Cleaning.BridgeGapsS > 0);
+        health = health.With(kerbs!.Findings);
         return new RunReview
         {
             Run = cleaned.Run,

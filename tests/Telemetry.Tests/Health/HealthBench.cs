@@ -23,11 +23,17 @@ internal static class HealthBench
     public static IEnumerable<HealthFinding> FalseAlarms(BenchRun run) =>
         Check(run, run.Log).Findings.Where(finding => run.RateHz > 50 || finding.Kind is not ("aliasing" or "slow_logging"));
 
-    /// <summary>True when the fault is seen on the channel it is in.</summary>
+    /// <summary>The run with a car that maps only what the faults are put into and what the detectors ask beside it: many times as quick.</summary>
+    public static BenchRun Lean(BenchRun run) => run with
+    {
+        Car = run.Car with { Channels = [.. run.Car.Channels.Where(mapping => mapping.Role is <= ChannelRole.DamperTravelRR or ChannelRole.Speed or ChannelRole.AccelerationX)] },
+    };
+
+    /// <summary>True when the fault is seen on the channel it is in, or on the log as a whole.</summary>
     public static bool Sees(BenchRun run, BenchFault fault)
     {
         (RunLog log, string channel) = fault.Inject(run);
-        return Check(run, log).Findings.Any(finding => fault.Kinds.Contains(finding.Kind) && (finding.Channel == channel || channel == "log"));
+        return Check(run, log).Findings.Any(finding => fault.Kinds.Contains(finding.Kind) && (finding.Channel == channel || finding.Channel == "log"));
     }
 
     /// <summary>All faults of the table.</summary>
@@ -69,7 +75,7 @@ internal static class HealthBench
         Load("low-pass in the logger", "30 Hz", ["low_passed"], 0, (run, name) => InjectedFaults.LowPassed(run.Log, name, 30, 1)),
         Travel("low-pass in the logger", "8 Hz", ["low_passed"], 0.8, (run, name) => InjectedFaults.LowPassed(run.Log, name, 8, 1.0 / 64)),
         Travel("low-pass in the logger", "20 Hz", ["low_passed"], 0, (run, name) => InjectedFaults.LowPassed(run.Log, name, 20, 1.0 / 64)),
-        new("time stamps scatter", "0.02 ms of 1 ms", ["clock_jitter"], run => (InjectedFaults.Jittered(run.Log, run.RateHz, 2e-5, run.Seed), "log"), 0),
+        new("time stamps scatter", "0.01 ms of 1 ms", ["clock_jitter"], run => (InjectedFaults.Jittered(run.Log, run.RateHz, 1e-5, run.Seed), "log"), 0),
         new("time stamps scatter", "0.05 ms of 1 ms", ["clock_jitter"], run => (InjectedFaults.Jittered(run.Log, run.RateHz, 5e-5, run.Seed), "log"), 1),
         Of(ChannelRole.Speed, "clock runs fast", "300 parts in a million", ["clock_drift"], 0, (run, name) => InjectedFaults.Drifting(run.Log, name, 3e-4)),
         Of(ChannelRole.Speed, "clock runs fast", "1000 parts in a million", ["clock_drift"], 0.9, (run, name) => InjectedFaults.Drifting(run.Log, name, 1e-3)),

@@ -113,7 +113,7 @@ internal static class KerbStrikePicture
         string from = "A strike is counted from " + string.Join(", ", threshold.Each().Select(t => $"{t.Corner.Code()} {Say.Number(t.Value * Say.KnPerN, 1)}")) + " kN above the quasi-static load.";
         double underRead = strikes.Max(s => double.IsFinite(s.WorstUnderReadShare) ? s.WorstUnderReadShare : 0);
         string rate = underRead > 0 ? $" At this logging rate a peak can be up to {Say.Number(100 * underRead, 1)} % higher than shown." : "";
-        string bound = strikes.Any(s => s.IsLowerBound) ? " '≥': the sensor's range was reached." : "";
+        string bound = strikes.Any(s => s.IsLowerBound) ? " '≥': the real peak may be higher (range of the sensor, gap, or logging rate)." : "";
         string left = shown.Length < strikes.Length ? $" {Say.Count(strikes.Length - shown.Length, "strike")} without a place on the lap not shown." : "";
         return from + rate + bound + left;
     }

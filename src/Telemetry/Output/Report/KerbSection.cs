@@ -43,10 +43,10 @@ internal static class KerbSection
         "Kerbs, worst peak first",
         [
             new("kerb", "-"), new("distance", "m"), new("side", ""), new("strikes", "-"), new("laps", "-"),
-            new("worst peak load", "N"), new("corner", ""), new("past a limit", "-"),
+            new("worst peak load", "N"), new("peak is a lower bound", ""), new("corner", ""), new("past a limit", "-"),
         ],
         [.. review.Kerbs.Kerbs.Select(kerb => ImmutableArray.CreateRange<TableCell>(
-            [kerb.Number, kerb.DistanceM, kerb.IsLeft ? "left" : "right", kerb.Strikes, kerb.Laps, kerb.WorstPeakLoadN, kerb.WorstCorner.Code(), kerb.Exceedances]))]);
+            [kerb.Number, kerb.DistanceM, kerb.IsLeft ? "left" : "right", kerb.Strikes, kerb.Laps, kerb.WorstPeakLoadN, ReviewTables.YesNo(kerb.WorstIsLowerBound), kerb.WorstCorner.Code(), kerb.Exceedances]))]);
 
     private static int Index(ResultTable table, string name)
     {
