@@ -22,10 +22,16 @@ internal sealed class ChannelView
         MotionIsKnown = stretches.IsKnown;
         Mapping = run.Car.Mapping(channel.Role);
         StepS = double.IsNaN(channel.Time.StepS) ? run.Clock.StepS : channel.Time.StepS;
-        Step = SampleScatter.StepOf(channel.Samples.AsSpan());
-        Scatter = Math.Max(Step / 2, SampleScatter.OfDifferences(channel.Samples.AsSpan(), Running));
-        StandingNoise = SampleScatter.NoiseOf(channel.Samples.AsSpan(), Standing);
-        Blocks = Family is ChannelFamily.Other ? BlockExtremes.None : BlockExtremes.Of(Samples, Running, RateHz);
+        StandingNoise = double.NaN;
+        Blocks = BlockExtremes.None;
+        if (Family is not ChannelFamily.Other)
+        {
+            Step = SampleScatter.StepOf(channel.Samples.AsSpan());
+            Scatter = Math.Max(Step / 2, SampleScatter.OfDifferences(channel.Samples.AsSpan(), Running));
+            StandingNoise = SampleScatter.NoiseOf(channel.Samples.AsSpan(), Standing);
+            Blocks = BlockExtremes.Of(Samples, Running, RateHz);
+        }
+
         Lowest = Blocks.Lowest;
         Highest = Blocks.Highest;
     }
