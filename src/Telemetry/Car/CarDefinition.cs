@@ -152,7 +152,7 @@ public sealed record ChannelMapping
     /// <summary>The channel's name in the log, exact.</summary>
     public required string Name { get; init; }
 
-    /// <summary>The unit of the logged numbers where the log gives none or a wrong one; null means the log's own.</summary>
+    /// <summary>The unit of the logged numbers where the log gives none or one that is not known; null means the log's own. A known unit of the log that contradicts it is an input error.</summary>
     public string? Unit { get; init; }
 
     /// <summary>+1, or -1 when the logger counts the other way (tension or droop positive).</summary>

@@ -10,7 +10,7 @@ internal static partial class CarFields
         new CarField("channels", Table, "Which logged channel plays which role").Required(),
         new CarField("channels.ROLE", Channel, "The channel's name in the log, or a table with the fields below; the four pushrod loads are required").Else("the answers that need it are withheld"),
         new CarField("channels.ROLE.name", Text, "The channel's name in the log, exact").Required(),
-        new CarField("channels.ROLE.unit", Text, "Unit of the logged numbers where the log gives none or a wrong one").Else("the log's own"),
+        new CarField("channels.ROLE.unit", Text, "Unit of the logged numbers where the log gives none, or none that is known; one that contradicts the log is refused").Else("the log's own"),
         Bare("channels.ROLE.sign", -1, 1, "1, or -1 when the logger counts the other way").Else("1"),
         new CarField("channels.ROLE.range", Quantities, "Lower and upper end of the sensor's range, after the sign").Else("clipping is found from the data only"),
         new CarField("channels.ROLE.resolution", FieldKind.Quantity, "One step of the recorded number").Else("found from the data"),

@@ -57,6 +57,42 @@ public static class ChannelUnits
             $"Write the right unit as channels.{role.Key()}.unit in the car file (allowed: {Allowed(role)}).{hint}");
     }
 
+    /// <summary>Tells whether a log's own unit and the car file's cannot both be right.</summary>
+    /// <param name="role">What the channel means.</param>
+    /// <param name="carUnit">The unit in the car file, already found to fit the role.</param>
+    /// <param name="logUnit">The unit in the log; empty when it gives none.</param>
+    /// <returns>Null when they agree, or when the log gives none or one that is not known ("counts", "V"): the car file then says what the numbers are.
+    /// Else what was found and what to do: a wrong guess between N and kN would be wrong by a factor of 1000.</returns>
+    internal static (string Found, string Remedy)? Contradiction(ChannelRole role, string carUnit, string logUnit)
+    {
+        string logged = Bare(logUnit);
+        string stated = Bare(carUnit);
+
+        // A dash and a 1 are written where an exporter has no unit.
+        if (logged is "" or "-" or "1" || string.Equals(logged, stated, StringComparison.OrdinalIgnoreCase))
+        {
+            return null;
+        }
+
+        Dimension dimension = Of(role);
+        if (dimension == Dimension.Plain || (dimension == Dimension.Force && Units.Knows(Dimension.Mass, logged)))
+        {
+            // A load cell that was calibrated with masses is often labelled so; the car file's kgf or lbf makes it a force.
+            return null;
+        }
+
+        if (Read(role, logged, out UnitConversion fromLog) is null)
+        {
+            return Read(role, stated, out UnitConversion fromCar) is null && fromCar != fromLog ? Both() : null;
+        }
+
+        return Units.Knowing(logged).Count > 0 ? Both() : null;
+
+        (string Found, string Remedy) Both() => (
+            $"the log gives \"{logged}\", the car file \"{stated}\".",
+            $"Take channels.{role.Key()}.unit out of the car file when the log is right; otherwise correct the unit in the log's header.");
+    }
+
     /// <summary>What a role measures.</summary>
     internal static Dimension Of(ChannelRole role) => role switch
     {

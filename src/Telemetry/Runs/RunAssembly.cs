@@ -140,6 +140,11 @@ public static class RunAssembly
             return (null, (new InputFault($"{log.Source}, column '{mapping.Name}'", found, remedy), null));
         }
 
+        if (mapping.Unit is not null && ChannelUnits.Contradiction(mapping.Role, mapping.Unit, logged.Unit) is var (contradiction, settle))
+        {
+            return (null, (new InputFault($"{log.Source}, column '{mapping.Name}'", contradiction, settle), null));
+        }
+
         List<ProcessingStep> steps = [];
         if (mapping.LoggerCutOffHz is double cutOff)
         {

@@ -9,20 +9,47 @@ public class RunAssemblyTests
     private static readonly TimeBase Fast = TimeBase.Even(0, 0.001, 10_000);
 
     private static LoggedChannel[] Loads(TimeBase time) =>
-        [.. Corners.All.Select(corner => TestCars.Channel($"P {corner.Code()}", "kN", time, t => t))];
+        [.. Corners.All.Select(corner => TestCars.Channel($"P {corner.Code()}", "N", time, t => t))];
 
     private static Run Assemble(params LoggedChannel[] more) => RunAssembly.From(TestCars.Log([.. Loads(Fast), .. more]), TestCars.Plain());
 
     [Fact]
-    public void The_car_files_unit_goes_before_the_logs_and_kilonewtons_become_newtons()
+    public void Without_a_unit_in_the_car_file_the_logs_own_holds_and_kilonewtons_become_newtons()
     {
-        CarDefinition car = TestCars.Plain();
-        CarDefinition silent = car with { Channels = [.. car.Channels.Select(m => m with { Unit = null })] };
-        RunLog log = TestCars.Log(Loads(Fast));
-        Assert.Equal(5.0, RunAssembly.From(log, car).OnClock(ChannelRole.PushrodLoadFL)[5000], 12);
-        Run run = RunAssembly.From(log, silent);
+        Run run = RunAssembly.From(TestCars.Log(InUnit("kN")), WithLoadUnit(null));
         Assert.Equal(5000.0, run.OnClock(ChannelRole.PushrodLoadFL)[5000], 9);
         Assert.Contains(run.Find(ChannelRole.PushrodLoadFL)!.Steps, step => step is UnitConverted { FromUnit: "kN", Factor: 1000 });
+    }
+
+    [Theory]
+    [InlineData("", "N", 5.0)]
+    [InlineData("counts", "N", 5.0)]
+    [InlineData("-", "kN", 5000.0)]
+    [InlineData("KN", "kN", 5000.0)]
+    [InlineData("kg", "kgf", 5 * TestCars.G)]
+    public void Where_the_log_gives_no_unit_that_is_known_the_car_files_holds(string inLog, string inCar, double expectedN) =>
+        Assert.Equal(expectedN, RunAssembly.From(TestCars.Log(InUnit(inLog)), WithLoadUnit(inCar)).OnClock(ChannelRole.PushrodLoadFL)[5000], 9);
+
+    [Theory]
+    [InlineData("kN", "N")]
+    [InlineData("N", "kN")]
+    [InlineData("lbf", "N")]
+    [InlineData("bar", "N")]
+    public void Units_of_log_and_car_file_that_contradict_each_other_are_refused_for_every_channel_at_once(string inLog, string inCar)
+    {
+        InputError error = Assert.Throws<InputError>(() => RunAssembly.From(TestCars.Log(InUnit(inLog)), WithLoadUnit(inCar)));
+        foreach (Corner corner in Corners.All)
+        {
+            Assert.Contains($"column 'P {corner.Code()}': the log gives \"{inLog}\", the car file \"{inCar}\".", error.Message, StringComparison.Ordinal);
+        }
+    }
+
+    private static LoggedChannel[] InUnit(string unit) => [.. Loads(Fast).Select(load => load with { Unit = unit })];
+
+    private static CarDefinition WithLoadUnit(string? unit)
+    {
+        CarDefinition car = TestCars.Plain();
+        return car with { Channels = [.. car.Channels.Select(m => m.Role <= ChannelRole.PushrodLoadRR ? m with { Unit = unit } : m)] };
     }
 
     [Fact]
