@@ -69,15 +69,9 @@ public static class ChannelUnits
         string stated = Bare(carUnit);
 
         // A dash and a 1 are written where an exporter has no unit.
-        if (logged is "" or "-" or "1" || string.Equals(logged, stated, StringComparison.OrdinalIgnoreCase))
-        {
-            return null;
-        }
-
         Dimension dimension = Of(role);
-        if (dimension == Dimension.Plain || (dimension == Dimension.Force && Units.Knows(Dimension.Mass, logged)))
+        if (logged is "" or "-" or "1" || logged == stated || dimension == Dimension.Plain)
         {
-            // A load cell that was calibrated with masses is often labelled so; the car file's kgf or lbf makes it a force.
             return null;
         }
 
@@ -86,10 +80,16 @@ public static class ChannelUnits
             return Read(role, stated, out UnitConversion fromCar) is null && fromCar != fromLog ? Both() : null;
         }
 
+        // A load cell that was calibrated with masses is often labelled so; the car file's kgf or lbf makes it a force, its N does not.
+        if (dimension == Dimension.Force && Units.Knows(Dimension.Mass, logged) && Units.Find(Dimension.Force, logged.TrimEnd('s') + "f") == Units.Find(Dimension.Force, stated))
+        {
+            return null;
+        }
+
         return Units.Knowing(logged).Count > 0 ? Both() : null;
 
         (string Found, string Remedy) Both() => (
-            $"the log gives \"{logged}\", the car file \"{stated}\".",
+            $"the log gives the unit \"{logged}\", the car file \"{stated}\": one of them is wrong.",
             $"Take channels.{role.Key()}.unit out of the car file when the log is right; otherwise correct the unit in the log's header.");
     }
 

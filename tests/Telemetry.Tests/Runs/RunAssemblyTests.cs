@@ -27,6 +27,7 @@ public class RunAssemblyTests
     [InlineData("-", "kN", 5000.0)]
     [InlineData("KN", "kN", 5000.0)]
     [InlineData("kg", "kgf", 5 * TestCars.G)]
+    [InlineData("lbs", "lbf", 5 * 4.4482216152605)]
     public void Where_the_log_gives_no_unit_that_is_known_the_car_files_holds(string inLog, string inCar, double expectedN) =>
         Assert.Equal(expectedN, RunAssembly.From(TestCars.Log(InUnit(inLog)), WithLoadUnit(inCar)).OnClock(ChannelRole.PushrodLoadFL)[5000], 9);
 
@@ -35,12 +36,16 @@ public class RunAssemblyTests
     [InlineData("N", "kN")]
     [InlineData("lbf", "N")]
     [InlineData("bar", "N")]
+    [InlineData("mm", "N")]
+    [InlineData("kg", "N")]
+    [InlineData("lb", "kgf")]
+    [InlineData("kgf", "lbf")]
     public void Units_of_log_and_car_file_that_contradict_each_other_are_refused_for_every_channel_at_once(string inLog, string inCar)
     {
         InputError error = Assert.Throws<InputError>(() => RunAssembly.From(TestCars.Log(InUnit(inLog)), WithLoadUnit(inCar)));
         foreach (Corner corner in Corners.All)
         {
-            Assert.Contains($"column 'P {corner.Code()}': the log gives \"{inLog}\", the car file \"{inCar}\".", error.Message, StringComparison.Ordinal);
+            Assert.Contains($"column 'P {corner.Code()}': the log gives the unit \"{inLog}\", the car file \"{inCar}\"", error.Message, StringComparison.Ordinal);
         }
     }
 
