@@ -1,6 +1,5 @@
 using System.Collections.Immutable;
 using System.Globalization;
-using System.Text;
 using CsvRecord = Telemetry.Logs.CsvRecords.CsvRecord;
 
 namespace Telemetry.Logs;
@@ -38,7 +37,7 @@ internal sealed class CsvLayoutFinder(string fileName, LogOptions options)
             }
         }
 
-        throw NoTable(head, given);
+        throw CsvNoTable.Explain(head, given is { } one ? [one] : Separators, fileName, options);
     }
 
     private CsvLayout? TryHeader(List<CsvRecord> records, int index, char separator)
@@ -52,7 +51,7 @@ internal sealed class CsvLayoutFinder(string fileName, LogOptions options)
 
         // 'Time, 10:00:00' in a preamble names a time column but is no header: names are not numbers.
         int time = TimeColumns.Find(names, options.TimeColumn);
-        if (time < 0 || names.Any(name => TryTime(name, out _)))
+        if (time < 0 || names.Any(name => CsvFirstNumbers.TryTime(name, out _)))
         {
             return null;
         }
@@ -65,7 +64,7 @@ internal sealed class CsvLayoutFinder(string fileName, LogOptions options)
                 continue;
             }
 
-            if (time < fields.Length && TryTime(fields[time], out TimeStyle style))
+            if (time < fields.Length && CsvFirstNumbers.TryTime(fields[time], out TimeStyle style))
             {
                 return IsAsWide(names.Length, records, below) ? Describe(records, index, below, names, time, style, separator) : null;
             }
@@ -94,9 +93,9 @@ internal sealed class CsvLayoutFinder(string fileName, LogOptions options)
     }
 
     /// <summary>A comment below the header would otherwise be taken for units.</summary>
-    private static bool IsComment(CsvRecord record) => record.Fields[0].StartsWith('#');
+    internal static bool IsComment(CsvRecord record) => record.Fields[0].StartsWith('#');
 
-    private static string[] Uncommented(string[] fields, out bool commented)
+    internal static string[] Uncommented(string[] fields, out bool commented)
     {
         commented = fields[0].StartsWith('#');
         if (!commented)
@@ -128,18 +127,18 @@ internal sealed class CsvLayoutFinder(string fileName, LogOptions options)
     {
         if (names.Length > MostColumns)
         {
-            throw TooManyColumns(names.Length);
+            throw TooManyColumns(fileName, names.Length);
         }
 
         List<(int, string)> notes = [];
-        CsvRecord? units = UnitsRow(records, header, data, notes);
+        CsvRecord? units = CsvUnitsRow.Find(records, header, data, notes);
         LogColumn[] columns = new LogColumn[names.Length];
         for (int i = 0; i < names.Length; i++)
         {
             columns[i] = LogColumn.Parse(names[i], units is not null && i < units.Fields.Length ? units.Fields[i] : "");
         }
 
-        bool? decimalComma = options.DecimalComma ?? FindDecimalComma(records, data, time, style, separator);
+        bool? decimalComma = options.DecimalComma ?? CsvFirstNumbers.HaveDecimalComma(records, data, time, style, separator);
         double unitsPerSecond = style == TimeStyle.Number ? TimeUnits(ref columns[time], records[header].Line, notes) : 1;
         int decimals = 0;
         bool hasOffset = true;
@@ -149,7 +148,7 @@ internal sealed class CsvLayoutFinder(string fileName, LogOptions options)
             if (time < records[i].Fields.Length)
             {
                 string text = records[i].Fields[time];
-                decimals = Math.Max(decimals, DecimalsOf(text, style, out long nanoseconds, ref hasOffset));
+                decimals = Math.Max(decimals, CsvFirstNumbers.DecimalsOf(text, style, out long nanoseconds, ref hasOffset));
                 first = i == data ? nanoseconds : first;
             }
         }
@@ -189,96 +188,6 @@ internal sealed class CsvLayoutFinder(string fileName, LogOptions options)
             "Write s, ms, us, ns, min or h.");
     }
 
-    private static int DecimalsOf(string text, TimeStyle style, out long nanoseconds, ref bool hasOffset)
-    {
-        nanoseconds = 0;
-        int decimals = 0;
-        switch (style)
-        {
-            case TimeStyle.Number:
-                return TimeText.Decimals(text);
-            case TimeStyle.DateTime:
-                if (TimeText.TryDateTime(Encoding.ASCII.GetBytes(text), out nanoseconds, out decimals, out bool offset))
-                {
-                    hasOffset &= offset;
-                }
-
-                return decimals;
-            default:
-                TimeText.TryTimeOfDay(Encoding.ASCII.GetBytes(text), out nanoseconds, out decimals);
-                return decimals;
-        }
-    }
-
-    /// <summary>The row between header and data that holds the units: the only one, or of several the one with the most known units.</summary>
-    private static CsvRecord? UnitsRow(List<CsvRecord> records, int header, int data, List<(int, string)> notes)
-    {
-        CsvRecord? best = null;
-        int bestScore = -1;
-        for (int i = header + 1; i < data; i++)
-        {
-            int score = records[i].Fields.Count(field => KnownUnits.Contains(field.Trim('[', ']', '(', ')', ' ')));
-            if (!IsComment(records[i]) && score > bestScore)
-            {
-                (best, bestScore) = (records[i], score);
-            }
-        }
-
-        for (int i = header + 1; i < data; i++)
-        {
-            if (records[i] != best && !IsComment(records[i]))
-            {
-                notes.Add((records[i].Line, "This row between the header and the data holds neither units nor numbers; it was not used."));
-            }
-        }
-
-        return best;
-    }
-
-    private static readonly HashSet<string> KnownUnits = new(StringComparer.OrdinalIgnoreCase)
-    {
-        "s", "ms", "N", "kN", "m", "mm", "m/s", "km/h", "m/s2", "m/s^2", "g", "deg", "rad", "rad/s", "deg/s", "C", "\u00b0C", "degC", "K",
-        "bar", "Pa", "kPa", "mbar", "hPa", "V", "mV", "A", "%", "-", "rpm", "1/min", "Nm", "kg", "l", "\u00b0", "\u00b5m/m",
-    };
-
-    /// <summary>Looks at the first rows: a comma among digits, and no point, means a decimal comma.</summary>
-    private static bool? FindDecimalComma(List<CsvRecord> records, int data, int time, TimeStyle style, char separator)
-    {
-        bool comma = false;
-        bool point = false;
-        for (int i = data; i < records.Count; i++)
-        {
-            string[] fields = records[i].Fields;
-            for (int c = 0; c < fields.Length; c++)
-            {
-                if (c == time && style != TimeStyle.Number)
-                {
-                    continue;
-                }
-
-                comma |= IsNumberWith(fields[c], ',');
-                point |= IsNumberWith(fields[c], '.');
-            }
-        }
-
-        return comma ? !point : point ? false : separator == ',' ? false : null;
-    }
-
-    private static bool IsNumberWith(string text, char sign)
-    {
-        int at = text.IndexOf(sign, StringComparison.Ordinal);
-        return at >= 0 && text.IndexOf(sign, at + 1) < 0 && text.IndexOf(sign == ',' ? '.' : ',', StringComparison.Ordinal) < 0
-            && double.TryParse(text.Replace(sign, '.'), NumberStyles.Float, CultureInfo.InvariantCulture, out _);
-    }
-
-    private static bool TryTime(string text, out TimeStyle style)
-    {
-        byte[] ascii = Encoding.ASCII.GetBytes(text);
-        style = TimeText.TryDateTime(ascii, out _, out _, out _) ? TimeStyle.DateTime
-            : TimeText.TryTimeOfDay(ascii, out _, out _) ? TimeStyle.TimeOfDay : TimeStyle.Number;
-        return style != TimeStyle.Number || double.TryParse(text, NumberStyles.Float, CultureInfo.InvariantCulture, out _) || IsNumberWith(text, ',');
-    }
-
     /// <summary>A first line 'sep=;' as some spreadsheet programs write it.</summary>
     private static char? SeparatorLine(byte[] head)
     {
@@ -287,63 +196,10 @@ internal sealed class CsvLayoutFinder(string fileName, LogOptions options)
         return line.Length > 5 && line.StartsWith("sep="u8) && line[4] is not ((byte)'\r' or (byte)'\n') && line[4] < 0x80 ? (char)line[4] : null;
     }
 
-    internal InputError TooManyColumns(int count) => new(
+    internal static InputError TooManyColumns(string fileName, int count) => new(
         fileName,
         string.Create(CultureInfo.InvariantCulture, $"The header has {count} columns; more than {MostColumns} are not read."),
         "Check that rows end with line breaks, or export fewer channels.");
-
-    private InputError NoTable(byte[] head, char? given)
-    {
-        List<CsvRecord> records = [];
-        CsvRecord? header = null;
-        foreach (char separator in given is { } only ? [only] : Separators)
-        {
-            List<CsvRecord> tried = CsvRecords.Split(head, separator);
-            tried.RemoveAll(IsComment);
-            CsvRecord? named = tried.Find(record => record.Fields.Length > 1 && TimeColumns.Find(record.Fields, options.TimeColumn) >= 0);
-            if (records.Count == 0 || (header is null && (named is not null || Widest(tried) > Widest(records))))
-            {
-                (records, header) = (tried, named);
-            }
-        }
-
-        if (records.Count == 0)
-        {
-            return new(fileName, "The file has no rows.", "Export the run again: a header with a time column and rows of numbers are needed.");
-        }
-
-        int width = Widest(records);
-        header ??= records.Find(record => record.Fields.Length > 1) ?? records[0];
-        if (width > MostColumns)
-        {
-            return TooManyColumns(width);
-        }
-
-        string where = $"{fileName}, row {header.Line}";
-        string wanted = options.TimeColumn is { } name ? $"'{name}'" : "time, t, timestamp or elapsed";
-        int time = TimeColumns.Find(Uncommented(header.Fields, out _), options.TimeColumn);
-        if (time < 0)
-        {
-            bool isData = header.Fields.All(field => field.Length == 0 || double.TryParse(field, NumberStyles.Float, CultureInfo.InvariantCulture, out _));
-            return isData
-                ? new(where, $"There is no header: the first row is '{Short(string.Join(" | ", header.Fields))}'.", "Add a header row with the channels' names, one of them time.")
-                : new(where, $"No column is named {wanted}; the columns are {Short(string.Join(", ", header.Fields.Select(field => $"'{field}'")))}.", "Name the time column in the log options, or correct the header.");
-        }
-
-        CsvRecord? next = records.Find(record => record.Line > header.Line);
-        return next is null ? new(where, "There is a header but no row of data below it.", "Export the run again with its samples.")
-            : next.Fields.Length != header.Fields.Length && next.Fields.Length > time && TryTime(next.Fields[time], out _)
-            ? new(
-                $"{fileName}, row {next.Line}",
-                string.Create(CultureInfo.InvariantCulture, $"The rows have {next.Fields.Length} fields; the header in row {header.Line} has {header.Fields.Length}."),
-                "Give every column a name, or correct the separator.")
-            : width < 2 ? new(where, "There is a time column but no other.", "Export the run with its channels, or give the separator in the log options.")
-            : new($"{fileName}, row {next.Line}, column '{header.Fields[time]}'",
-                $"No usable time: '{Short(next.Fields.Length > time ? next.Fields[time] : "")}' is neither a number nor an ISO 8601 date and time.",
-                "Write the time as seconds, milliseconds (unit ms) or ISO 8601, or name another time column in the log options.");
-    }
-
-    private static int Widest(List<CsvRecord> records) => records.Count == 0 ? 0 : records.Max(record => record.Fields.Length);
 
     internal static string Short(string text)
     {

@@ -1,48 +1,7 @@
-using System.Numerics;
 using System.Runtime.CompilerServices;
-using System.Runtime.InteropServices;
-using System.Text;
 using CsvHelper;
 
 namespace Telemetry.Logs;
-
-/// <summary>How all parts of a file are parsed.</summary>
-internal sealed record CsvPlan
-{
-    /// <summary>The separator as it stands in the bytes that reach the reader.</summary>
-    public required char Separator { get; init; }
-
-    /// <summary>True when runs of blanks separate.</summary>
-    public required bool SpaceRuns { get; init; }
-
-    /// <summary>True when comma and point are swapped before parsing, because the decimals stand behind a comma.</summary>
-    public required bool SwapSigns { get; init; }
-
-    /// <summary>Number of columns of the header.</summary>
-    public required int Width { get; init; }
-
-    /// <summary>True when the header ends with a separator, so that rows may or may not.</summary>
-    public required bool LastIsNameless { get; init; }
-
-    /// <summary>Which column of the file fills which target; the first is time.</summary>
-    public required int[] Slots { get; init; }
-
-    /// <summary>How time is written.</summary>
-    public required TimeStyle TimeStyle { get; init; }
-
-    /// <summary>What is taken off dated times, ns.</summary>
-    public required long FirstNanoseconds { get; init; }
-
-    /// <summary>Texts that stand for no value.</summary>
-    public required byte[][] MissingTokens { get; init; }
-}
-
-/// <summary>Something wrong at one record of a part.</summary>
-/// <param name="Record">Record of the part, from 0.</param>
-/// <param name="Slot">Which target column, or -1 for the row as a whole.</param>
-/// <param name="Text">The field's text, or for a row as a whole null.</param>
-/// <param name="FieldCount">Number of fields of the row.</param>
-internal readonly record struct CsvRowFault(int Record, int Slot, string? Text, int FieldCount);
 
 /// <summary>Parses one part with the byte-span reader straight into the columns.</summary>
 internal sealed class CsvPartParser(CsvPlan plan, double[][] targets)
@@ -100,12 +59,12 @@ internal sealed class CsvPartParser(CsvPlan plan, double[][] targets)
     /// <param name="firstRow">Where the first row goes.</param>
     public void Parse(Memory<byte> bytes, bool hasQuotes, int firstRow)
     {
-        bytes = Prepare(bytes, plan);
+        bytes = CsvBytes.Prepare(bytes, plan);
         _row = firstRow;
 
         // The library's numbers may hold thousands separators: '1,204' would pass as 1204. Wherever a comma can stand inside a field, it is looked for.
         _commasPossible = plan.Separator == ',' ? hasQuotes : bytes.Span.Contains((byte)',');
-        CsvReaderOptions options = Options(plan);
+        CsvReaderOptions options = CsvBytes.Options(plan);
         if (hasQuotes)
         {
             options = options with
@@ -135,47 +94,6 @@ internal sealed class CsvPartParser(CsvPlan plan, double[][] targets)
 
         Rows = _row - firstRow;
     }
-
-    /// <summary>The bytes as the reader gets them: signs swapped, runs of blanks made one.</summary>
-    public static Memory<byte> Prepare(Memory<byte> bytes, CsvPlan plan)
-    {
-        if (plan.SwapSigns)
-        {
-            SwapSigns(bytes.Span);
-        }
-
-        return plan.SpaceRuns ? bytes[..SpaceRuns.Collapse(bytes.Span)] : bytes;
-    }
-
-    /// <summary>Makes every comma a point and every point a comma.</summary>
-    public static void SwapSigns(Span<byte> bytes)
-    {
-        // The two differ in one bit (0x2C, 0x2E), so that one pass turns each into the other and touches nothing else.
-        int at = 0;
-        if (Vector.IsHardwareAccelerated)
-        {
-            Vector<byte> bit = new(0x02);
-            Vector<byte> point = new((byte)'.');
-            Span<Vector<byte>> blocks = MemoryMarshal.Cast<byte, Vector<byte>>(bytes);
-            foreach (ref Vector<byte> block in blocks)
-            {
-                block ^= Vector.Equals(block | bit, point) & bit;
-            }
-
-            at = blocks.Length * Vector<byte>.Count;
-        }
-
-        for (; at < bytes.Length; at++)
-        {
-            if ((bytes[at] | 0x02) == '.')
-            {
-                bytes[at] ^= 0x02;
-            }
-        }
-    }
-
-    /// <summary>The reader's settings for data.</summary>
-    public static CsvReaderOptions Options(CsvPlan plan) => CsvRecords.Options(plan.Separator) with { CommentPrefix = '#' };
 
     /// <summary>One row into the columns. Compiled fully at once: a command reads one log, and is done before the runtime would have warmed up.</summary>
     [MethodImpl(MethodImplOptions.AggressiveOptimization)]
@@ -216,11 +134,11 @@ internal sealed class CsvPartParser(CsvPlan plan, double[][] targets)
                 return true;
             }
 
-            text = Trim(reader.GetSpan(column));
+            text = CsvFieldText.Trim(reader.GetSpan(column));
         }
         else
         {
-            text = Trim(reader.GetSpan(column));
+            text = CsvFieldText.Trim(reader.GetSpan(column));
             long nanoseconds;
             if (plan.TimeStyle == TimeStyle.DateTime ? TimeText.TryDateTime(text, out nanoseconds, out _, out _) : TimeText.TryTimeOfDay(text, out nanoseconds, out _))
             {
@@ -233,7 +151,7 @@ internal sealed class CsvPartParser(CsvPlan plan, double[][] targets)
         LeftOut.Add(_record);
         if (!text.IsEmpty || !IsBlankRow(reader))
         {
-            AddRowFault(new(_record, 0, Readable(text), reader.FieldCount));
+            AddRowFault(new(_record, 0, CsvFieldText.Readable(text, plan.SwapSigns), reader.FieldCount));
         }
 
         return false;
@@ -244,7 +162,7 @@ internal sealed class CsvPartParser(CsvPlan plan, double[][] targets)
     {
         for (int i = 0; i < reader.FieldCount; i++)
         {
-            if (!Trim(reader.GetSpan(i)).IsEmpty)
+            if (!CsvFieldText.Trim(reader.GetSpan(i)).IsEmpty)
             {
                 return false;
             }
@@ -285,7 +203,7 @@ internal sealed class CsvPartParser(CsvPlan plan, double[][] targets)
 
     private double Other(CsvReader reader, int slot)
     {
-        ReadOnlySpan<byte> text = Trim(reader.GetSpan(plan.Slots[slot]));
+        ReadOnlySpan<byte> text = CsvFieldText.Trim(reader.GetSpan(plan.Slots[slot]));
         if (text.IsEmpty)
         {
             Blanks[slot]++;
@@ -301,7 +219,7 @@ internal sealed class CsvPartParser(CsvPlan plan, double[][] targets)
             }
         }
 
-        if (!text.Contains((byte)',') && (IsNotFiniteWord(text) || reader.TryParse(plan.Slots[slot], out double _)))
+        if (!text.Contains((byte)',') && (CsvFieldText.IsNotFiniteWord(text) || reader.TryParse(plan.Slots[slot], out double _)))
         {
             if (NotFinite[slot]++ == 0)
             {
@@ -313,25 +231,9 @@ internal sealed class CsvPartParser(CsvPlan plan, double[][] targets)
 
         if (Texts[slot]++ == 0)
         {
-            _firstText.Add(slot, new(_record, slot, Readable(text), 0));
+            _firstText.Add(slot, new(_record, slot, CsvFieldText.Readable(text, plan.SwapSigns), 0));
         }
 
         return double.NaN;
-    }
-
-    /// <summary>The words of C's strtod (ISO/IEC 9899:2018, 7.22.1.3) in any case: inf, infinity, nan, with or without a sign.</summary>
-    private static bool IsNotFiniteWord(ReadOnlySpan<byte> text)
-    {
-        text = text[0] is (byte)'+' or (byte)'-' ? text[1..] : text;
-        return Ascii.EqualsIgnoreCase(text, "nan"u8) || Ascii.EqualsIgnoreCase(text, "inf"u8) || Ascii.EqualsIgnoreCase(text, "infinity"u8);
-    }
-
-    private static ReadOnlySpan<byte> Trim(ReadOnlySpan<byte> text) => text.Trim(" \t"u8);
-
-    /// <summary>A field's text as it stands in the file: with the signs swapped back.</summary>
-    private string Readable(ReadOnlySpan<byte> text)
-    {
-        string shown = TextEncoding.Decode(text);
-        return CsvLayoutFinder.Short(plan.SwapSigns ? shown.Replace(',', '\u0001').Replace('.', ',').Replace('\u0001', '.') : shown).ReplaceLineEndings(" ");
     }
 }

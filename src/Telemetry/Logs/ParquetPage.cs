@@ -1,0 +1,56 @@
+namespace Telemetry.Logs;
+
+/// <summary>What a page of a Parquet file says of itself.</summary>
+/// <param name="IsData">True for a page of values, false for a dictionary or an index.</param>
+/// <param name="Compressed">Bytes in the file, without the header.</param>
+/// <param name="Uncompressed">Bytes when unpacked.</param>
+/// <param name="Values">Values, nulls included.</param>
+internal readonly record struct ParquetPage(bool IsData, int Compressed, int Uncompressed, int Values)
+{
+    /// <summary>Reads a page's header; false when it is damaged or longer than the bytes at hand.</summary>
+    public static bool TryRead(ReadOnlySpan<byte> bytes, out ParquetPage page, out int used)
+    {
+        page = default;
+        used = 0;
+        try
+        {
+            ThriftWalker walker = new(bytes);
+            int type = -1;
+            int uncompressed = -1;
+            int compressed = -1;
+            int values = -1;
+            int field = 0;
+            while (walker.ReadField(ref field, out int kind))
+            {
+                // PageHeader: 1 type, 2 uncompressed size, 3 compressed size, 5 data page, 7 dictionary page, 8 data page version 2.
+                switch (field)
+                {
+                    case 1:
+                        type = walker.ReadInt32(kind);
+                        break;
+                    case 2:
+                        uncompressed = walker.ReadInt32(kind);
+                        break;
+                    case 3:
+                        compressed = walker.ReadInt32(kind);
+                        break;
+                    case 5 or 7 or 8:
+                        values = walker.ReadFirstInt32(kind);
+                        break;
+                    default:
+                        walker.Skip(kind, 0);
+                        break;
+                }
+            }
+
+            // Types: 0 data page, 1 index page, 2 dictionary page, 3 data page version 2.
+            page = new(type is 0 or 3, compressed, uncompressed, type == 1 ? 0 : values);
+            used = walker.Position;
+            return true;
+        }
+        catch (InvalidDataException)
+        {
+            return false;
+        }
+    }
+}
