@@ -23,6 +23,9 @@ internal static class ReaderFindings
             LogFindingKind.NotFinite => ("not_finite", HealthVerdict.Doubtful, "Those samples are gaps.", "Look for the sensor or the logger's arithmetic that makes them."),
             LogFindingKind.UnevenTime => ("time_uneven", HealthVerdict.Doubtful, "Channels are put on an even clock by straight lines; short peaks are shaved.", "Check the logger's clock; log on an even time base."),
             LogFindingKind.TimeGap => ("time_gap", HealthVerdict.Doubtful, "Nothing is answered across the gap; a cycle or a strike inside it is lost.", "Check the logger's memory and the offload."),
+            LogFindingKind.RepeatedHeader => ("logger_restarted", HealthVerdict.Doubtful, "Loads may have a new zero after the restart; nothing is answered across the pause.", "Cut the file at that row and analyse each part on its own if the car was worked on between them."),
+            LogFindingKind.CoarseTime => ("time_coarse", HealthVerdict.Doubtful, "Short peaks and rates of change are blurred by the rounding of time.", "Log time in double precision, or as whole milliseconds or microseconds."),
+            LogFindingKind.ImplausibleNumber => ("implausible_number", HealthVerdict.Doubtful, "Every answer from that channel may rest on damaged numbers.", "Copy the file again from the logger and compare; import it to Parquet with this program to keep a checksum with it."),
             _ => ("note", HealthVerdict.Good, "None by itself.", "Correct the car file's channel names if the channel is there under another name."),
         };
         return new HealthFinding(finding.Where, kind, severity, finding.FirstS, finding.FirstS, finding.Message, consequence, remedy);

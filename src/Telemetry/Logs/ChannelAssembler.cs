@@ -5,14 +5,25 @@ using System.Runtime.InteropServices;
 namespace Telemetry.Logs;
 
 /// <summary>Makes channels from a table: finds repeated and backward times, gives each channel the rows where it has a value, and shares time bases.</summary>
-internal sealed class ChannelAssembler(LogTable table)
+internal sealed class ChannelAssembler
 {
     /// <summary>When more of the rows than this share lie before an earlier one, the file is no single run and is refused.</summary>
     private const double MostBackwardShare = 0.1;
 
+    private readonly LogTable table;
     private readonly List<LogFinding> _findings = [];
     private readonly List<(ulong[] Rows, bool IsKnownUneven, TimeBase Time)> _partial = [];
     private readonly Dictionary<TimeBase, TimeBase> _grids = [];
+
+    /// <summary>Takes a table; coarse times are resolved at once, since every channel's rows follow from them.</summary>
+    public ChannelAssembler(LogTable given)
+    {
+        table = CoarseTimes.Resolve(given, out LogFinding? coarse);
+        if (coarse is not null)
+        {
+            _findings.Add(coarse);
+        }
+    }
 
     /// <summary>The channels, in the order of the columns.</summary>
     /// <exception cref="InputError">Time runs backward in a large part of the rows.</exception>

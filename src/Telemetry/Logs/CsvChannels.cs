@@ -17,6 +17,13 @@ internal static class CsvChannels
         CsvLayout layout = data.Layout;
         double[] times = columns[0];
         ToSeconds(times, layout.TimeUnitsPerSecond);
+        LogFinding? clock = layout.TimeStyle switch
+        {
+            TimeStyle.TimeOfDay => CsvClock.PassMidnight(times, data),
+            TimeStyle.DateTime when !layout.HasOffset => CsvClock.CheckSummerTime(times, data),
+            _ => null,
+        };
+        LogFinding? restart = CsvRestarts.Check(data, times);
         List<LogFinding> later = [];
         List<TableColumn> kept = Keep(data, columns, later);
         (ImmutableArray<LoggedChannel> channels, List<LogFinding> timeFindings) = new ChannelAssembler(new()
@@ -25,21 +32,26 @@ internal static class CsvChannels
             TimeColumn = layout.Columns[layout.TimeIndex],
             TimesS = times,
             TimeQuantumS = layout.TimeQuantumS,
+            TimeUnitsPerSecond = layout.TimeStyle == TimeStyle.Number ? layout.TimeUnitsPerSecond : null,
             Columns = kept,
             RowNumber = data.LineOfRow,
         }).Assemble();
         ImmutableArray<LogFinding> findings =
         [
             .. layout.Notes.Select(note => new LogFinding(LogFindingKind.Note, data.Place(note.Line), note.Text, 1, double.NaN)),
+            .. Some(restart),
+            .. Some(clock),
             .. timeFindings,
             .. later,
-            .. cutOff is null ? [] : new[] { cutOff },
+            .. Some(cutOff),
         ];
         DateTimeOffset? started = layout.TimeStyle == TimeStyle.DateTime
             ? DateTimeOffset.UnixEpoch.AddTicks((layout.FirstNanoseconds / 100) + (long)Math.Round(times[0] * TimeSpan.TicksPerSecond))
             : null;
         return new(LogReader.RunName(path), path, channels, findings, started);
     }
+
+    private static LogFinding[] Some(LogFinding? finding) => finding is null ? [] : [finding];
 
     private static void ToSeconds(double[] times, double unitsPerSecond)
     {

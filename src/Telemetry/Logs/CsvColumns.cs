@@ -52,6 +52,8 @@ internal static class CsvColumns
             Slots = slots,
             TimeStyle = layout.TimeStyle,
             FirstNanoseconds = layout.FirstNanoseconds,
+            HasOffset = layout.HasOffset,
+            HeaderRows = layout.UnitFields.Length > 0 ? [layout.HeaderFields, layout.UnitFields] : [layout.HeaderFields],
             MissingTokens = [.. tokens.Select(token => SwappedToken(token, swap))],
         };
     }

@@ -16,7 +16,7 @@ internal sealed class CsvData
     private CsvData(LogSource source, string fileName, CsvLayout layout, long start, long end, byte rowBreak, int partBytes)
     {
         (_source, FileName, Layout, _start, _end) = (source, fileName, layout, start, end);
-        _parts = CsvParts.Split(source, start, end, rowBreak, partBytes);
+        _parts = CsvParts.Split(source, fileName, start, end, rowBreak, partBytes);
     }
 
     /// <summary>File name for messages.</summary>
@@ -50,7 +50,8 @@ internal sealed class CsvData
         int[] slots = CsvColumns.Choose(layout, options, fileName);
         long start = LineBreaks.OffsetOfLine(head, layout.DataLine);
         long end = TrimmedEnd(source, start);
-        bool isReturnOnly = !head.AsSpan().Contains((byte)'\n');
+        ReadOnlySpan<byte> rows = head.AsSpan((int)start);
+        bool isReturnOnly = rows.Contains((byte)'\r') && !rows.Contains((byte)'\n');
         CsvData data = new(source, fileName, layout, start, end, (byte)(isReturnOnly ? '\r' : '\n'), partBytes);
         CsvPartCount[] counts = data.CountAll(layout.DecimalComma is null && layout.Separator != ',');
         if (CsvParts.MayCutQuotes(counts))
@@ -197,6 +198,11 @@ internal sealed class CsvData
             throw new InputError(FileName, "Quotes do not pair up in a file of more than 2 GB.", "Correct the quotes, or cut the run into shorter ones.");
         }
 
+        if (_end - _start > CsvHead.MostLineBytes)
+        {
+            CsvQuotes.RefuseEndless(_source, FileName, _start, _end, Layout.Separator);
+        }
+
         _parts = [new(_start, _end)];
         return [new(counts.Sum(c => c.Lines), counts.Sum(c => c.Quotes), counts.Sum(c => c.Commas), counts.Sum(c => c.Points), counts.Any(c => c.HasNul))];
     }
@@ -220,7 +226,9 @@ internal sealed class CsvData
         for (int i = 0; i < count; i++)
         {
             _firstRows[i] = capacity;
-            capacity = checked(capacity + counts[i].Lines + (i == count - 1 ? 1 : 0));
+            // A row has at least its separators: a million blank lines below a wide header take no room.
+            int most = (_parts[i].Length / (Plan.Width - 1)) + 1;
+            capacity = checked(capacity + Math.Min(counts[i].Lines + (i == count - 1 ? 1 : 0), most));
         }
 
         double[][] columns = new double[Plan.Slots.Length][];

@@ -80,16 +80,22 @@ internal static class CsvFaults
     {
         for (int slot = 1; slot < data.Plan.Slots.Length; slot++)
         {
-            int part = data.IsTextThroughout(slot) ? -1 : Array.FindIndex(data.Parsed, parsed => parsed.FirstText.ContainsKey(slot));
+            int part = Array.FindIndex(data.Parsed, parsed => parsed.FirstText.ContainsKey(slot));
             if (part < 0)
             {
                 continue;
             }
 
+            // Numbers with thousands separators throughout are no column of text that may be left out.
             CsvRowFault fault = data.Parsed[part].FirstText[slot];
+            if (data.IsTextThroughout(slot) && !CsvFieldText.IsGrouped(fault.Text!))
+            {
+                continue;
+            }
+
             int count = data.Sum(parsed => parsed.Texts[slot]);
             string more = count == 1 ? "" : string.Create(CultureInfo.InvariantCulture, $" ({count} such fields in the column)");
-            bool isThousands = fault.Text!.Contains(data.Plan.SwapSigns ? '.' : ',', StringComparison.Ordinal);
+            bool isThousands = fault.Text!.Contains(data.Plan.SwapSigns ? '.' : ',', StringComparison.Ordinal) || CsvFieldText.IsGrouped(fault.Text);
             faults.Add(new(
                 $"{data.Place(data.LineOf(part, fault.Record))}, column '{data.Layout.Columns[data.Plan.Slots[slot]].Name}'",
                 $"'{fault.Text}' is not a number{more}.",

@@ -47,20 +47,17 @@ internal static class CsvFirstNumbers
     }
 
     /// <summary>Digits behind the decimal sign of a time.</summary>
-    public static int DecimalsOf(string text, TimeStyle style, out long nanoseconds, ref bool hasOffset)
+    public static int DecimalsOf(string text, TimeStyle style, out long nanoseconds, out bool hasOffset)
     {
         nanoseconds = 0;
+        hasOffset = false;
         int decimals = 0;
         switch (style)
         {
             case TimeStyle.Number:
                 return TimeText.Decimals(text);
             case TimeStyle.DateTime:
-                if (TimeText.TryDateTime(Encoding.ASCII.GetBytes(text), out nanoseconds, out decimals, out bool offset))
-                {
-                    hasOffset &= offset;
-                }
-
+                TimeText.TryDateTime(Encoding.ASCII.GetBytes(text), out nanoseconds, out decimals, out hasOffset);
                 return decimals;
             default:
                 TimeText.TryTimeOfDay(Encoding.ASCII.GetBytes(text), out nanoseconds, out decimals);

@@ -52,7 +52,9 @@ internal static class CsvHead
     /// <summary>The error for a file in which a zero byte stands.</summary>
     public static InputError Binary(LogSource source, string fileName, long offset) => new(
         string.Create(CultureInfo.InvariantCulture, $"{fileName}, row {LineBreaks.CountBefore(source, offset) + 1}"),
-        string.Create(CultureInfo.InvariantCulture, $"A zero byte stands at byte {offset}; this is not a text file, or it is damaged."),
+        FileKinds.IsNamedParquet(fileName)
+            ? "The file is named as Parquet and does not begin as such a file does (PAR1); nor is it text."
+            : string.Create(CultureInfo.InvariantCulture, $"A zero byte stands at byte {offset}; this is not a text file, it is damaged, or its encoding changes here."),
         "Export the run as CSV or Parquet again.");
 
     private static InputError TooLongLine(byte[] head, string fileName)

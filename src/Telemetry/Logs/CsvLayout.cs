@@ -66,6 +66,15 @@ internal sealed record CsvLayout
     /// <summary>Line of the first row of data, from 1.</summary>
     public required int DataLine { get; init; }
 
+    /// <summary>The header's fields as they stand in the file, trimmed.</summary>
+    public required string[] HeaderFields { get; init; }
+
+    /// <summary>The fields of the row of units below it; empty when there is none.</summary>
+    public string[] UnitFields { get; init; } = [];
+
+    /// <summary>True when the first date says its offset from UTC.</summary>
+    public bool HasOffset { get; init; }
+
     /// <summary>Remarks for the reader of the report, each with its line.</summary>
     public ImmutableArray<(int Line, string Text)> Notes { get; init; } = [];
 }

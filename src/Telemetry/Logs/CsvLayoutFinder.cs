@@ -113,7 +113,7 @@ internal sealed class CsvLayoutFinder(string fileName, LogOptions options)
         for (int i = row; i < Math.Min(records.Count, row + 3); i++)
         {
             string[] fields = records[i].Fields;
-            if (fields.Length == width || (fields.Length == width + 1 && fields[^1].Length == 0))
+            if (fields.Length == width || (fields.Length > width && Array.TrueForAll(fields[width..], field => field.Length == 0)))
             {
                 return true;
             }
@@ -141,15 +141,14 @@ internal sealed class CsvLayoutFinder(string fileName, LogOptions options)
         bool? decimalComma = options.DecimalComma ?? CsvFirstNumbers.HaveDecimalComma(records, data, time, style, separator);
         double unitsPerSecond = style == TimeStyle.Number ? TimeUnits(ref columns[time], records[header].Line, notes) : 1;
         int decimals = 0;
-        bool hasOffset = true;
+        bool hasOffset = false;
         long first = 0;
         for (int i = data; i < records.Count; i++)
         {
             if (time < records[i].Fields.Length)
             {
-                string text = records[i].Fields[time];
-                decimals = Math.Max(decimals, CsvFirstNumbers.DecimalsOf(text, style, out long nanoseconds, ref hasOffset));
-                first = i == data ? nanoseconds : first;
+                decimals = Math.Max(decimals, CsvFirstNumbers.DecimalsOf(records[i].Fields[time], style, out long nanoseconds, out bool offset));
+                (first, hasOffset) = i == data ? (nanoseconds, offset) : (first, hasOffset);
             }
         }
 
@@ -169,6 +168,9 @@ internal sealed class CsvLayoutFinder(string fileName, LogOptions options)
             TimeQuantumS = Math.Pow(10, -decimals) / unitsPerSecond,
             FirstNanoseconds = first,
             HeaderLine = records[header].Line,
+            HeaderFields = records[header].Fields,
+            UnitFields = units?.Fields ?? [],
+            HasOffset = hasOffset,
             DataLine = records[data].Line,
             Notes = [.. notes],
         };

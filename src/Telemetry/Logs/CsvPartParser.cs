@@ -15,6 +15,7 @@ internal sealed class CsvPartParser(CsvPlan plan, double[][] targets)
     private readonly Dictionary<int, CsvRowFault> _firstText = [];
     private int _record;
     private int _row;
+    private int _firstRow;
     private bool _commasPossible;
 
     /// <summary>Rows written.</summary>
@@ -41,6 +42,9 @@ internal sealed class CsvPartParser(CsvPlan plan, double[][] targets)
     /// <summary>Missing-value tokens of each target.</summary>
     public int[] Missing { get; } = new int[targets.Length];
 
+    /// <summary>Records that repeat the header or its units, rising, each with the rows above it in this part.</summary>
+    public List<(int Record, int RowsAbove)> HeadersAgain { get; } = [];
+
     /// <summary>Rows of the wrong width, and rows without a time.</summary>
     public List<CsvRowFault> RowFaults { get; } = [];
 
@@ -60,7 +64,7 @@ internal sealed class CsvPartParser(CsvPlan plan, double[][] targets)
     public void Parse(Memory<byte> bytes, bool hasQuotes, int firstRow)
     {
         bytes = CsvBytes.Prepare(bytes, plan);
-        _row = firstRow;
+        _row = _firstRow = firstRow;
 
         // The library's numbers may hold thousands separators: '1,204' would pass as 1204. Wherever a comma can stand inside a field, it is looked for.
         _commasPossible = plan.Separator == ',' ? hasQuotes : bytes.Span.Contains((byte)',');
@@ -140,7 +144,9 @@ internal sealed class CsvPartParser(CsvPlan plan, double[][] targets)
         {
             text = CsvFieldText.Trim(reader.GetSpan(column));
             long nanoseconds;
-            if (plan.TimeStyle == TimeStyle.DateTime ? TimeText.TryDateTime(text, out nanoseconds, out _, out _) : TimeText.TryTimeOfDay(text, out nanoseconds, out _))
+            if (plan.TimeStyle == TimeStyle.DateTime
+                ? TimeText.TryDateTime(text, out nanoseconds, out _, out bool hasOffset) && hasOffset == plan.HasOffset
+                : TimeText.TryTimeOfDay(text, out nanoseconds, out _))
             {
                 time = (nanoseconds - plan.FirstNanoseconds) / 1e9;
                 return true;
@@ -149,7 +155,7 @@ internal sealed class CsvPartParser(CsvPlan plan, double[][] targets)
 
         time = double.NaN;
         LeftOut.Add(_record);
-        if (!text.IsEmpty || !IsBlankRow(reader))
+        if (!IsHeaderAgain(reader) && (!text.IsEmpty || !IsBlankRow(reader)))
         {
             AddRowFault(new(_record, 0, CsvFieldText.Readable(text, plan.SwapSigns), reader.FieldCount));
         }
@@ -158,29 +164,30 @@ internal sealed class CsvPartParser(CsvPlan plan, double[][] targets)
     }
 
     /// <summary>A row of nothing but separators, as spreadsheet programs leave them below a table.</summary>
-    private static bool IsBlankRow(CsvReader reader)
+    private static bool IsBlankRow(CsvReader reader) => CsvRow.IsBlankFrom(reader, 0);
+
+    /// <summary>True for the header, or its row of units, once more: the logger started again, or files were joined.</summary>
+    private bool IsHeaderAgain(CsvReader reader)
     {
-        for (int i = 0; i < reader.FieldCount; i++)
+        bool isAgain = Array.Exists(plan.HeaderRows, fields => CsvRow.Holds(reader, fields, plan.SwapSigns));
+        if (isAgain)
         {
-            if (!CsvFieldText.Trim(reader.GetSpan(i)).IsEmpty)
-            {
-                return false;
-            }
+            HeadersAgain.Add((_record, _row - _firstRow));
         }
 
-        return true;
+        return isAgain;
     }
 
     private bool HasUsableWidth(CsvReader reader)
     {
         int count = reader.FieldCount;
-        if ((count == plan.Width + 1 && reader.GetSpan(count - 1).IsEmpty) || (count == plan.Width - 1 && plan.LastIsNameless))
+        if ((count > plan.Width && CsvRow.IsBlankFrom(reader, plan.Width)) || (count == plan.Width - 1 && plan.LastIsNameless))
         {
             return true;
         }
 
         LeftOut.Add(_record);
-        if (!IsBlankRow(reader))
+        if (!IsHeaderAgain(reader) && !IsBlankRow(reader))
         {
             AddRowFault(new(_record, -1, null, count));
         }

@@ -1,3 +1,5 @@
+using System.Globalization;
+
 namespace Telemetry.Logs;
 
 /// <summary>One stretch of the data that is parsed by one worker: whole rows, from the first byte of a row to the byte after a row break.</summary>
@@ -27,13 +29,14 @@ internal static class CsvParts
 
     /// <summary>Cuts at the first row break after every multiple of the part size.</summary>
     /// <remarks>A break inside quotes is not told apart here; the counts of quotes tell afterwards whether that can have happened.</remarks>
-    public static List<CsvPart> Split(LogSource source, long start, long end, byte rowBreak, int partBytes)
+    /// <exception cref="InputError">A line is longer than any line of a log.</exception>
+    public static List<CsvPart> Split(LogSource source, string fileName, long start, long end, byte rowBreak, int partBytes)
     {
         List<CsvPart> parts = [];
         long from = start;
         while (from < end)
         {
-            long to = end - from <= partBytes ? end : NextRow(source, from + partBytes, end, rowBreak);
+            long to = end - from <= partBytes ? end : NextRow(source, fileName, from + partBytes, end, rowBreak);
             parts.Add(new(from, to));
             from = to;
         }
@@ -66,7 +69,7 @@ internal static class CsvParts
         return counts.Length > 1 && (quotes & 1) == 1;
     }
 
-    private static long NextRow(LogSource source, long from, long end, byte rowBreak)
+    private static long NextRow(LogSource source, string fileName, long from, long end, byte rowBreak)
     {
         // The byte before is looked at too: a multiple may fall exactly on the start of a row.
         byte[] buffer = new byte[ProbeBytes];
@@ -86,6 +89,14 @@ internal static class CsvParts
             }
 
             at += got.Length;
+            if (at - from > CsvHead.MostLineBytes)
+            {
+                throw new InputError(
+                    string.Create(CultureInfo.InvariantCulture, $"{fileName}, row {LineBreaks.CountBefore(source, from) + 1}"),
+                    "This row goes on for more than 4 MB; no row of a log does.",
+                    "Check that rows end with line breaks, and that the file is not damaged from here on.");
+            }
+
             if (buffer.Length < 1 << 20)
             {
                 buffer = new byte[buffer.Length * 4];

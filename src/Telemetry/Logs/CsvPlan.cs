@@ -27,6 +27,12 @@ internal sealed record CsvPlan
     /// <summary>What is taken off dated times, ns.</summary>
     public required long FirstNanoseconds { get; init; }
 
+    /// <summary>True when every date must say its offset from UTC, false when none may: a mixture would shift rows by hours.</summary>
+    public required bool HasOffset { get; init; }
+
+    /// <summary>The header's fields, and those of the row of units: a logger that starts again may write both again.</summary>
+    public required string[][] HeaderRows { get; init; }
+
     /// <summary>Texts that stand for no value.</summary>
     public required byte[][] MissingTokens { get; init; }
 }

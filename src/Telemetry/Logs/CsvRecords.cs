@@ -35,7 +35,8 @@ internal static class CsvRecords
             string[] fields = new string[reader.FieldCount];
             for (int i = 0; i < fields.Length; i++)
             {
-                fields[i] = TextEncoding.Decode(reader.GetSpan(i)).Trim();
+                // A byte order mark inside the file is left of files that were joined; it is no part of a name.
+                fields[i] = TextEncoding.Decode(reader.GetSpan(i)).Trim().Trim('\ufeff').Trim();
             }
 
             fieldCount += fields.Length;

@@ -1,4 +1,4 @@
-using System.IO.Compression;
+using System.Security.Cryptography;
 
 namespace Telemetry.Logs;
 
@@ -17,16 +17,36 @@ public static class LogReader
     {
         ArgumentException.ThrowIfNullOrEmpty(path);
         ArgumentNullException.ThrowIfNull(options);
-        string fileName = Path.GetFileName(path);
-        try
+        return Opened(path, source => Read(source, path, options));
+    }
+
+    /// <summary>Reads a log and forms the hash of the very bytes that were read, so that a file that changes meanwhile is never known by another's hash.</summary>
+    /// <param name="path">The file.</param>
+    /// <param name="options">What the file itself leaves open.</param>
+    /// <param name="contentHash">SHA-256 of the file's bytes (FIPS 180-4), 64 lower-case hexadecimal digits.</param>
+    /// <returns>As <see cref="Read(string, LogOptions)"/>.</returns>
+    /// <exception cref="InputError">As <see cref="Read(string, LogOptions)"/>.</exception>
+    public static RunLog Read(string path, LogOptions options, out string contentHash)
+    {
+        ArgumentException.ThrowIfNullOrEmpty(path);
+        ArgumentNullException.ThrowIfNull(options);
+        string hash = "";
+        RunLog log = Opened(path, source =>
         {
-            using LogSource source = Open(path, fileName);
-            return Read(source, path, options);
-        }
-        catch (Exception trouble) when (trouble is IOException or UnauthorizedAccessException)
-        {
-            throw new InputError(fileName, $"The file cannot be read ({FirstSentence(trouble.Message)}).", "Check the disk and the rights on the file, then read it again.");
-        }
+            if (source.Length > MostBytesInMemory)
+            {
+                using SourceStream stream = new(source);
+                hash = Convert.ToHexStringLower(SHA256.HashData(stream));
+                return Read(source, path, options);
+            }
+
+            byte[] bytes = source.ReadRange(0, source.Length);
+            hash = Convert.ToHexStringLower(SHA256.HashData(bytes));
+            using MemorySource held = new(bytes);
+            return Read(held, path, options);
+        });
+        contentHash = hash;
+        return log;
     }
 
     /// <summary>Reads a log from bytes in memory, as <see cref="Read(string, LogOptions)"/> reads a file.</summary>
@@ -53,18 +73,16 @@ public static class LogReader
             return ParquetLogReader.Read(source, path, options);
         }
 
-        if (start.StartsWith("\u001f"u8) && start.Length > 1 && start[1] == 0x8B)
+        if (GzipFile.Is(start))
         {
-            using MemorySource unpacked = new(Unpack(source, fileName));
+            using ChunkedSource unpacked = GzipFile.Unpack(source, fileName);
             start = stackalloc byte[2];
-            if (unpacked.Read(0, start) == 2 && start[0] == 0x1F && start[1] == 0x8B)
-            {
-                throw new InputError(fileName, "The file is packed twice with gzip.", "Unpack it once and read the result.");
-            }
-
-            return Read(unpacked, path, options, partBytes);
+            return GzipFile.Is(start[..unpacked.Read(0, start)])
+                ? throw new InputError(fileName, "The file is packed twice with gzip.", "Unpack it once and read the result.")
+                : Read(unpacked, path, options, partBytes);
         }
 
+        FileKinds.Refuse(source, fileName);
         using LogSource text = TextEncoding.ToUtf8(source, fileName);
         return CsvLogReader.Read(text, path, options, partBytes);
     }
@@ -84,6 +102,24 @@ public static class LogReader
         return name;
     }
 
+    private static RunLog Opened(string path, Func<LogSource, RunLog> read)
+    {
+        string fileName = Path.GetFileName(path);
+        try
+        {
+            using LogSource source = Open(path, fileName);
+            return read(source);
+        }
+        catch (OutOfMemoryException)
+        {
+            throw new InputError(fileName, "The log does not fit into the memory of this machine.", "Cut the run into shorter ones, or read it on a larger machine.");
+        }
+        catch (Exception trouble) when (trouble is IOException or UnauthorizedAccessException)
+        {
+            throw new InputError(fileName, $"The file cannot be read ({FirstSentence(trouble.Message)}).", "Check the disk and the rights on the file, then read it again.");
+        }
+    }
+
     private static FileSource Open(string path, string fileName)
     {
         if (Directory.Exists(path))
@@ -99,43 +135,14 @@ public static class LogReader
         {
             throw new InputError(path, "There is no such file.", "Check the name and the folder.");
         }
+        catch (NotSupportedException)
+        {
+            throw new InputError(path, "This is a pipe or a device, which cannot be read at any place.", "Write its content to a file first, and name that.");
+        }
         catch (UnauthorizedAccessException)
         {
             throw new InputError(fileName, "The file may not be read by this user.", "Give yourself the right to read it, or copy it to a folder of your own.");
         }
-    }
-
-    private static ReadOnlyMemory<byte> Unpack(LogSource source, string fileName)
-    {
-        // Deflate makes at most 1032 bytes of one; a larger claim at the end of the file is not believed.
-        const long mostPerByte = 1032;
-        long claimed = Math.Min(GzipTrailer.ClaimedLength(source), Math.Min(source.Length * mostPerByte, MostBytesInMemory));
-        MemoryStream unpacked = new((int)Math.Min(claimed, 1 << 28));
-        try
-        {
-            using SourceStream packed = new(source);
-            using GZipStream stream = new(packed, CompressionMode.Decompress);
-            byte[] buffer = new byte[1 << 17];
-            int got;
-            while ((got = stream.Read(buffer)) > 0)
-            {
-                if (unpacked.Length + got > MostBytesInMemory)
-                {
-                    throw new InputError(fileName, "The gzip file unpacks to more than 2 GB.", "Unpack it and read the plain file, or cut the run into shorter ones.");
-                }
-
-                unpacked.Write(buffer, 0, got);
-            }
-        }
-        catch (InvalidDataException)
-        {
-            throw new InputError(fileName, "The gzip file is damaged or stops early.", "Copy it again from the logger, or unpack what can be saved and read that.");
-        }
-
-        ReadOnlyMemory<byte> bytes = unpacked.GetBuffer().AsMemory(0, (int)unpacked.Length);
-        return GzipTrailer.Fits(source, bytes.Span)
-            ? bytes
-            : throw new InputError(fileName, "The gzip file is damaged or stops early.", "Copy it again from the logger, or unpack what can be saved and read that.");
     }
 
     private static string FirstSentence(string message)

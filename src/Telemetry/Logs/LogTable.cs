@@ -21,6 +21,12 @@ internal sealed record LogTable
     /// <summary>What one step of the time's text or binary number stands for, s.</summary>
     public required double TimeQuantumS { get; init; }
 
+    /// <summary>How many of the time column's own units make a second, where its numbers may have had single precision; null where they cannot.</summary>
+    public double? TimeUnitsPerSecond { get; init; }
+
+    /// <summary>True when the file says that its times have single precision.</summary>
+    public bool TimeIsSingle { get; init; }
+
     /// <summary>All number columns besides time.</summary>
     public required IReadOnlyList<TableColumn> Columns { get; init; }
 

@@ -9,7 +9,8 @@ namespace Telemetry.Logs;
 /// <param name="Column">Name and unit.</param>
 /// <param name="Even">The even grid that our metadata states, or null.</param>
 /// <param name="IsOurs">True when our metadata says what its times are.</param>
-internal sealed record ParquetColumn(DataField Field, LogColumn Column, TimeBase? Even, bool IsOurs)
+/// <param name="HasChecksum">True when its values are checked against a checksum.</param>
+internal sealed record ParquetColumn(DataField Field, LogColumn Column, TimeBase? Even, bool IsOurs, bool HasChecksum)
 {
     /// <summary>True when our metadata says that the times of the rows are the channel's own.</summary>
     public bool HasOwnRows => IsOurs && Even is null;
@@ -72,13 +73,13 @@ internal static class ParquetColumns
         Dictionary<string, string> keys = reader.RowGroupCount > 0 ? reader.OpenRowGroupReader(0).GetCustomMetadata(field) ?? [] : [];
         if (!keys.TryGetValue(ParquetKeys.Unit, out string? unit))
         {
-            return new(field, LogColumn.Parse(field.Name), null, false);
+            return new(field, LogColumn.Parse(field.Name), null, false, keys.ContainsKey(ParquetChecksum.Key));
         }
 
         // With the unit in the metadata a bracket in the name is part of the name; only our time column carries both.
-        LogColumn column = field.Name == ParquetKeys.TimeColumn ? LogColumn.Parse(field.Name) : new(field.Name, unit, field.Name);
+        LogColumn column = field.Name == ParquetKeys.TimeColumn ? LogColumn.Parse(field.Name) : new(field.Name, unit ?? "", field.Name);
         bool isOurs = keys.TryGetValue(ParquetKeys.TimeBase, out string? timeBase);
-        return new(field, column, isOurs ? ParquetKeys.ParseEven(timeBase!) : null, isOurs);
+        return new(field, column, isOurs ? ParquetKeys.ParseEven(timeBase!) : null, isOurs, keys.ContainsKey(ParquetChecksum.Key));
     }
 
     /// <summary>A remark about a column.</summary>

@@ -1,4 +1,5 @@
 using System.Buffers.Binary;
+using System.IO.Hashing;
 
 namespace Telemetry.Logs;
 
@@ -43,8 +44,9 @@ internal static class ParquetGuard
     /// <param name="start">Offset of the first page.</param>
     /// <param name="length">Bytes of the chunk, headers included.</param>
     /// <param name="values">Values that the chunk holds, nulls included.</param>
+    /// <param name="isSnappy">Whether its pages are packed with Snappy, which states the unpacked length a second time.</param>
     /// <exception cref="InvalidDataException">The pages do not fit in the chunk, or claim more values or bytes than it can have.</exception>
-    public static void CheckPages(LogSource source, long start, long length, long values)
+    public static void CheckPages(LogSource source, long start, long length, long values, bool isSnappy)
     {
         const int mostHeaderBytes = 1 << 16;
         if (start < 4 || length < 0 || start > source.Length - 8 || length > source.Length - 8 - start)
@@ -76,6 +78,7 @@ internal static class ParquetGuard
                 throw new InvalidDataException("a page claims more than its column has");
             }
 
+            CheckContent(source, start + used, page, isSnappy);
             seen += page.IsData ? page.Values : 0;
             start += used + page.Compressed;
         }
@@ -83,6 +86,43 @@ internal static class ParquetGuard
         if (seen != values)
         {
             throw new InvalidDataException("the pages of a column do not hold as many values as it should");
+        }
+    }
+
+    /// <summary>Checks a page's sum where it has one, and the length that Snappy's own head states (its format description, section 1).</summary>
+    private static void CheckContent(LogSource source, long start, ParquetPage page, bool isSnappy)
+    {
+        if (page.Crc is { } crc)
+        {
+            // PageHeader.crc: the CRC-32 of gzip over the page's bytes as they stand in the file, without the header.
+            Crc32 sum = new();
+            byte[] buffer = new byte[Math.Min(page.Compressed, 1 << 17)];
+            for (int done = 0; done < page.Compressed;)
+            {
+                int got = source.Read(start + done, buffer.AsSpan(0, Math.Min(buffer.Length, page.Compressed - done)));
+                if (got == 0)
+                {
+                    break;
+                }
+
+                sum.Append(buffer.AsSpan(0, got));
+                done += got;
+            }
+
+            if (sum.GetCurrentHashAsUInt32() != unchecked((uint)crc))
+            {
+                throw new InvalidDataException("a page's checksum does not fit its bytes");
+            }
+        }
+
+        if (isSnappy && !page.IsVersion2 && page.Compressed > 0)
+        {
+            Span<byte> head = stackalloc byte[5];
+            ThriftWalker walker = new(head[..source.Read(start, head)]);
+            if (walker.ReadLength32() != page.Uncompressed)
+            {
+                throw new InvalidDataException("a page states two lengths");
+            }
         }
     }
 }

@@ -59,22 +59,23 @@ internal sealed class ParquetLogReader
         ImmutableArray<ParquetColumn> columns = ParquetColumns.Choose(reader, _fileName, _options, _notes, out ParquetColumn time);
         int rows = file.CountRows(reader, columns.Length + 1);
         file.CheckPages(reader, [time, .. columns]);
-        double[] times = ParquetTimeColumn.Read(file, reader, time, rows, _fileName, _notes, out double quantum, out DateTimeOffset? started);
+        file.CheckDescription(reader, rows);
+        ParquetTime times = ParquetTimeColumn.Read(file, reader, time, rows, _fileName, _notes);
         double[][] values = new double[columns.Length][];
         int[] blanks = new int[columns.Length];
         int[] notFinite = new int[columns.Length];
         Workers.Run(columns.Length, i =>
         {
-            values[i] = file.ReadNamed(file.Open(), columns[i].Field, rows, out blanks[i]);
+            values[i] = file.ReadNamed(file.Open(), columns[i], rows, out blanks[i]);
             notFinite[i] = ParquetNumbers.ReplaceNotFinite(values[i]);
         });
-        return Finish(reader, time, times, quantum, started, columns, values, blanks, notFinite);
+        return Finish(reader, time.Column, times, columns, values, blanks, notFinite);
     }
 
     private RunLog Finish(
-        ParquetReader reader, ParquetColumn time, double[] times, double quantum, DateTimeOffset? started,
-        ImmutableArray<ParquetColumn> columns, double[][] values, int[] blanks, int[] notFinite)
+        ParquetReader reader, LogColumn timeColumn, ParquetTime time, ImmutableArray<ParquetColumn> columns, double[][] values, int[] blanks, int[] notFinite)
     {
+        double[] times = time.TimesS;
         Dictionary<string, string> keys = reader.CustomMetadata ?? [];
         List<LogFinding>? ours = keys.TryGetValue(ParquetKeys.Findings, out string? text) ? ParquetKeys.ParseFindings(text) : null;
         List<TableColumn> table = [];
@@ -95,6 +96,7 @@ internal sealed class ParquetLogReader
                 even[column.Column.Name] = grid;
             }
 
+            AddImplausible(later, column, values[i], times);
             if (notFinite[i] > 0 && ours is null)
             {
                 int first = Array.FindIndex(values[i], value => BitConverter.DoubleToInt64Bits(value) == BitConverter.DoubleToInt64Bits(double.NaN));
@@ -115,9 +117,11 @@ internal sealed class ParquetLogReader
         (ImmutableArray<LoggedChannel> channels, List<LogFinding> seen) = new ChannelAssembler(new()
         {
             FileName = _fileName,
-            TimeColumn = time.Column,
+            TimeColumn = timeColumn,
             TimesS = times,
-            TimeQuantumS = quantum,
+            TimeQuantumS = time.QuantumS,
+            TimeUnitsPerSecond = time.UnitsPerSecond,
+            TimeIsSingle = time.IsSingle,
             Columns = table,
             RowNumber = row => row + 1,
             KnownGrids = even,
@@ -127,7 +131,23 @@ internal sealed class ParquetLogReader
             keys.TryGetValue(ParquetKeys.Run, out string? run) && ours is not null ? run : LogReader.RunName(_path),
             _path,
             channels,
-            ours is not null ? [.. ours] : [.. seen, .. _notes, .. later],
-            keys.TryGetValue(ParquetKeys.StartedAtUtc, out string? at) && DateTimeOffset.TryParse(at, CultureInfo.InvariantCulture, DateTimeStyles.None, out DateTimeOffset wall) ? wall : started);
+            [.. ours ?? [], .. seen, .. ours is null ? _notes : [], .. later],
+            keys.TryGetValue(ParquetKeys.StartedAtUtc, out string? at) && DateTimeOffset.TryParse(at, CultureInfo.InvariantCulture, DateTimeStyles.None, out DateTimeOffset wall) ? wall : time.StartedAtUtc);
+    }
+
+    /// <summary>Without a checksum, numbers that no sensor gives are the one trace that damage leaves in a column that can be decoded.</summary>
+    private void AddImplausible(List<LogFinding> findings, ParquetColumn column, double[] values, double[] times)
+    {
+        if (column.HasChecksum || ParquetNumbers.CountImplausible(values, out int first) is not (> 0 and var count))
+        {
+            return;
+        }
+
+        findings.Add(new(
+            LogFindingKind.ImplausibleNumber,
+            string.Create(CultureInfo.InvariantCulture, $"{_fileName}, row {first + 1}, column '{column.Column.Name}'"),
+            string.Create(CultureInfo.InvariantCulture, $"{count} {(count == 1 ? "value is" : "values are")} larger than 1e30 or smaller than 1e-30, the first {values[first]:G3}; no sensor gives that. The file carries no checksum, so it may be damaged; the values are kept."),
+            count,
+            times[first]));
     }
 }

@@ -77,22 +77,27 @@ public static class ParquetLogWriter
     private static async Task WriteAsync(
         RunLog log, Stream stream, ParquetRows rows, ColumnPlan[] columns, DataField timeField, ParquetSchema schema, ParquetOptions options)
     {
-        Dictionary<string, string> timeKeys = new() { [ParquetKeys.Unit] = "s" };
         await using ParquetWriter writer = await ParquetWriter.CreateAsync(schema, stream, options).ConfigureAwait(false);
-        writer.CustomMetadata = FileKeys(log);
+        writer.CustomMetadata = FileKeys(log, rows.TimesS.Length, schema);
+        double[] readBack = new double[Math.Min(RowGroupRows, rows.TimesS.Length)];
         for (int start = 0; start < rows.TimesS.Length; start += RowGroupRows)
         {
             int count = Math.Min(RowGroupRows, rows.TimesS.Length - start);
             using ParquetRowGroupWriter group = writer.CreateRowGroup();
+            Dictionary<string, string> timeKeys = new()
+            {
+                [ParquetKeys.Unit] = "s",
+                [ParquetChecksum.Key] = ParquetChecksum.OfColumn(timeField.Name, "s", "", rows.TimesS.AsSpan(start, count)),
+            };
             await group.WriteAsync<double>(timeField, rows.TimesS.AsMemory(start, count), customMetadata: timeKeys).ConfigureAwait(false);
             foreach (ColumnPlan column in columns)
             {
-                await column.WriteAsync(group, start, count).ConfigureAwait(false);
+                await column.WriteAsync(group, start, count, readBack).ConfigureAwait(false);
             }
         }
     }
 
-    private static Dictionary<string, string> FileKeys(RunLog log)
+    private static Dictionary<string, string> FileKeys(RunLog log, int rows, ParquetSchema schema)
     {
         Dictionary<string, string> keys = new()
         {
@@ -105,6 +110,7 @@ public static class ParquetLogWriter
             keys[ParquetKeys.StartedAtUtc] = started.ToString("O", CultureInfo.InvariantCulture);
         }
 
+        keys[ParquetChecksum.Key] = ParquetChecksum.OfFile(keys, rows, schema.Fields.Select(field => field.Name));
         return keys;
     }
 
@@ -133,12 +139,14 @@ public static class ParquetLogWriter
             return new(channel, field, isWhole, places, scale);
         }
 
-        public Task WriteAsync(ParquetRowGroupWriter group, int start, int count)
+        public Task WriteAsync(ParquetRowGroupWriter group, int start, int count, double[] readBack)
         {
+            string timeBase = ParquetKeys.Format(Channel.Time);
             Dictionary<string, string> keys = new()
             {
                 [ParquetKeys.Unit] = Channel.Unit,
-                [ParquetKeys.TimeBase] = ParquetKeys.Format(Channel.Time),
+                [ParquetKeys.TimeBase] = timeBase,
+                [ParquetChecksum.Key] = ParquetChecksum.OfColumn(Channel.Name, Channel.Unit, timeBase, ReadBack(start, count, readBack)),
             };
             return (IsWhole, Scale) switch
             {
@@ -149,6 +157,38 @@ public static class ParquetLogWriter
                 (false, double scale) => WriteAsync(group, start, count, keys, value => Single(value, scale)),
             };
         }
+
+        /// <summary>What a reader will have for these rows: the samples at their places, blanks between them.</summary>
+        private ReadOnlySpan<double> ReadBack(int start, int count, double[] buffer)
+        {
+            ReadOnlySpan<double> samples = Channel.Samples.AsSpan();
+            if (Rows is null && Scale is null)
+            {
+                return samples.Slice(start, count);
+            }
+
+            Span<double> values = buffer.AsSpan(0, count);
+            if (Rows is null)
+            {
+                for (int i = 0; i < count; i++)
+                {
+                    values[i] = Written(samples[start + i]);
+                }
+
+                return values;
+            }
+
+            values.Fill(CsvPartParser.Blank);
+            int first = Array.BinarySearch(Rows, start);
+            for (int i = first < 0 ? ~first : first; i < Rows.Length && Rows[i] < start + count; i++)
+            {
+                values[Rows[i] - start] = Written(samples[i]);
+            }
+
+            return values;
+        }
+
+        private double Written(double sample) => Scale is double scale ? Single(sample, scale) : sample;
 
         private Task WriteAsync<T>(ParquetRowGroupWriter group, int start, int count, Dictionary<string, string> keys, Func<double, T> convert)
             where T : struct

@@ -88,4 +88,23 @@ internal static class ParquetNumbers
 
         return count;
     }
+
+    /// <summary>Numbers whose size is beyond anything that is measured in any unit: what a flipped bit of an exponent makes.</summary>
+    public static int CountImplausible(double[] values, out int first)
+    {
+        const double largest = 1e30;
+        const double smallest = 1e-30;
+        first = -1;
+        int count = 0;
+        for (int i = 0; i < values.Length; i++)
+        {
+            double size = Math.Abs(values[i]);
+            if (size > largest || (size < smallest && size > 0))
+            {
+                first = count++ == 0 ? i : first;
+            }
+        }
+
+        return count;
+    }
 }

@@ -5,7 +5,9 @@ namespace Telemetry.Logs;
 /// <param name="Compressed">Bytes in the file, without the header.</param>
 /// <param name="Uncompressed">Bytes when unpacked.</param>
 /// <param name="Values">Values, nulls included.</param>
-internal readonly record struct ParquetPage(bool IsData, int Compressed, int Uncompressed, int Values)
+/// <param name="Crc">CRC-32 of the page's bytes, or null.</param>
+/// <param name="IsVersion2">True for a data page of version 2, whose levels are not packed.</param>
+internal readonly record struct ParquetPage(bool IsData, int Compressed, int Uncompressed, int Values, int? Crc, bool IsVersion2)
 {
     /// <summary>Reads a page's header; false when it is damaged or longer than the bytes at hand.</summary>
     public static bool TryRead(ReadOnlySpan<byte> bytes, out ParquetPage page, out int used)
@@ -19,10 +21,11 @@ internal readonly record struct ParquetPage(bool IsData, int Compressed, int Unc
             int uncompressed = -1;
             int compressed = -1;
             int values = -1;
+            int? crc = null;
             int field = 0;
             while (walker.ReadField(ref field, out int kind))
             {
-                // PageHeader: 1 type, 2 uncompressed size, 3 compressed size, 5 data page, 7 dictionary page, 8 data page version 2.
+                // PageHeader: 1 type, 2 uncompressed size, 3 compressed size, 4 CRC, 5 data page, 7 dictionary page, 8 data page version 2.
                 switch (field)
                 {
                     case 1:
@@ -34,6 +37,9 @@ internal readonly record struct ParquetPage(bool IsData, int Compressed, int Unc
                     case 3:
                         compressed = walker.ReadInt32(kind);
                         break;
+                    case 4:
+                        crc = walker.ReadInt32(kind);
+                        break;
                     case 5 or 7 or 8:
                         values = walker.ReadFirstInt32(kind);
                         break;
@@ -44,7 +50,7 @@ internal readonly record struct ParquetPage(bool IsData, int Compressed, int Unc
             }
 
             // Types: 0 data page, 1 index page, 2 dictionary page, 3 data page version 2.
-            page = new(type is 0 or 3, compressed, uncompressed, type == 1 ? 0 : values);
+            page = new(type is 0 or 3, compressed, uncompressed, type == 1 ? 0 : values, crc, type == 3);
             used = walker.Position;
             return true;
         }

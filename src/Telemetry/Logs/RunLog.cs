@@ -30,6 +30,15 @@ public enum LogFindingKind
     /// <summary>Time jumps by more than one step.</summary>
     TimeGap,
 
+    /// <summary>The header stands again among the rows and time goes on: the logger was started again, or two files were joined.</summary>
+    RepeatedHeader,
+
+    /// <summary>Times have single precision or are otherwise rounded so coarsely that samples cannot be told apart in time.</summary>
+    CoarseTime,
+
+    /// <summary>Numbers that no sensor gives, in a file that carries no checksum: it may be damaged.</summary>
+    ImplausibleNumber,
+
     /// <summary>Anything else that the reader of the report should know about the file.</summary>
     Note,
 }

@@ -13,9 +13,15 @@ internal static class TextEncoding
     {
         Span<byte> head = stackalloc byte[512];
         head = head[..source.Read(0, head)];
-        if (head.StartsWith((ReadOnlySpan<byte>)[0xEF, 0xBB, 0xBF]))
+        int marks = Marks(head);
+        if (marks > 0)
         {
-            return source.Skip(3);
+            return source.Skip(marks);
+        }
+
+        if (head.StartsWith((ReadOnlySpan<byte>)[0xFF, 0xFE, 0, 0]) || head.StartsWith((ReadOnlySpan<byte>)[0, 0, 0xFE, 0xFF]))
+        {
+            throw new InputError(fileName, "The text is UTF-32, which is not read.", "Save it as UTF-8.");
         }
 
         if (head.StartsWith((ReadOnlySpan<byte>)[0xFF, 0xFE]))
@@ -42,6 +48,18 @@ internal static class TextEncoding
         {
             return Encoding.Latin1.GetString(bytes);
         }
+    }
+
+    /// <summary>Bytes of the UTF-8 marks at the start: files that were joined or saved twice have more than one.</summary>
+    private static int Marks(ReadOnlySpan<byte> head)
+    {
+        int length = 0;
+        while (head[length..].StartsWith((ReadOnlySpan<byte>)[0xEF, 0xBB, 0xBF]))
+        {
+            length += 3;
+        }
+
+        return length;
     }
 
     /// <summary>

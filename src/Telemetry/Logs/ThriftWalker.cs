@@ -27,6 +27,13 @@ internal ref struct ThriftWalker(ReadOnlySpan<byte> bytes)
         return true;
     }
 
+    /// <summary>Reads a plain variable-length number, which Thrift and Snappy write alike; -1 when it is none of 31 bits.</summary>
+    public int ReadLength32()
+    {
+        ulong value = ReadVarint();
+        return value <= int.MaxValue ? (int)value : -1;
+    }
+
     /// <summary>Reads a 32-bit integer field.</summary>
     public int ReadInt32(int kind)
     {

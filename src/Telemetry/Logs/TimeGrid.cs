@@ -46,6 +46,15 @@ internal static class TimeGrid
         return Describe(times, uneven, quantumS, rounding);
     }
 
+    /// <summary>The even grid that explains rising times, equal neighbours allowed, within a rounding coarser than their text; or null.</summary>
+    /// <param name="times">Times, s.</param>
+    /// <param name="quantumS">What they are rounded to, s.</param>
+    public static TimeBase? FindEven(double[] times, double quantumS)
+    {
+        double mean = (times[^1] - times[0]) / (times.Length - 1);
+        return double.IsFinite(mean) && mean > 0 ? FindEven(times, mean, quantumS, quantumS) : null;
+    }
+
     /// <summary>How far the times of an even grid may spread about it: rounding moves each by half a quantum at most, so that two differ by one.</summary>
     private static double Tolerance(double quantumS, double stepS, double rounding) =>
         Math.Max(quantumS * (1 + 1e-8), LeastJitterInSteps * stepS) + rounding;

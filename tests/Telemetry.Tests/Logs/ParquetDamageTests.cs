@@ -1,0 +1,115 @@
+using Telemetry.Logs;
+
+namespace Telemetry.Tests.Logs;
+
+/// <summary>Damaged and hostile Parquet: our own files by their checksums, others by what their pages say of themselves.</summary>
+[Collection(nameof(MeasuredMemory))]
+public class ParquetDamageTests
+{
+    private static byte[] Ours() => ParquetRoundTripTests.Bytes(LogText.Read(
+        "time [s],load [N],slow [mm],whole\n" + string.Concat(Enumerable.Range(0, 400).Select(i => FormattableString.Invariant($"{i * 0.01:F2},{i * 0.37 % 11},{(i % 5 == 0 ? $"{i * 0.25}" : "")},{i % 17}\n")))));
+
+    [Fact]
+    public void One_flipped_bit_in_our_own_file_never_gives_other_numbers()
+    {
+        byte[] good = Ours();
+        RunLog expected = LogText.Read(good);
+        Random random = new(11);
+        int refused = 0;
+        for (int at = 0; at < good.Length; at++)
+        {
+            byte[] bytes = (byte[])good.Clone();
+            bytes[at] ^= (byte)(1 << random.Next(8));
+            RunLog read;
+            try
+            {
+                read = LogText.Read(bytes);
+            }
+            catch (InputError)
+            {
+                refused++;
+                continue;
+            }
+
+            // A bit of what nobody reads (statistics, the name of the writing program) may differ.
+            LogText.AssertSame(expected, read);
+        }
+
+        Assert.True(refused > good.Length / 2, $"{refused} of {good.Length} were refused.");
+    }
+
+    [Fact]
+    public void A_changed_value_is_told_with_its_column()
+    {
+        RunLog log = LogText.Read("time [s],load [N]\n0,1.5\n1,2.5\n");
+        byte[] good = ParquetRoundTripTests.Bytes(log);
+        byte[] other = ParquetRoundTripTests.Bytes(LogText.Read("time [s],load [N]\n0,1.5\n1,2.25\n"));
+        Assert.Equal(good.Length, other.Length);
+
+        // The checksum of one file over the values of the other.
+        byte[] sum = System.Text.Encoding.ASCII.GetBytes(ParquetChecksum.OfColumn("load", "N", ParquetKeys.Format(log.Channels[0].Time), [1.5, 2.5]));
+        byte[] otherSum = System.Text.Encoding.ASCII.GetBytes(ParquetChecksum.OfColumn("load", "N", ParquetKeys.Format(log.Channels[0].Time), [1.5, 2.25]));
+        otherSum.CopyTo(good.AsSpan(good.AsSpan().IndexOf(sum)));
+        InputError error = Assert.Throws<InputError>(() => LogText.Read(good));
+        Assert.EndsWith("column 'load'", error.Faults[0].Where, StringComparison.Ordinal);
+        Assert.Contains("checksum does not fit", error.Faults[0].Found, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void A_file_whose_pages_are_right_is_read()
+    {
+        RunLog log = LogText.Read(SmallParquet.Write(new()));
+        Assert.Equal([0, 1, 2, 3], log.Samples("x"));
+    }
+
+    [Fact]
+    public void A_page_is_held_to_its_own_sum()
+    {
+        Assert.Equal([0, 1, 2, 3], LogText.Read(SmallParquet.Write(new() { WithCrc = true })).Samples("x"));
+        InputError error = Assert.Throws<InputError>(() => LogText.Read(SmallParquet.Write(new() { WithCrc = true, CrcIsWrong = true })));
+        Assert.EndsWith("column 'x'", error.Faults[0].Where, StringComparison.Ordinal);
+        Assert.Contains("checksum", error.Faults[0].Found, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void The_published_file_with_page_sums_is_refused_once_a_page_is_changed()
+    {
+        byte[] bytes = File.ReadAllBytes(Repository.Data("parquet", "data", "datapage_v1-snappy-compressed-checksum.parquet"));
+        using MemorySource good = new(bytes);
+        Assert.NotEmpty(ParquetLogReader.ReadNumbers(good));
+        bytes[bytes.Length / 3] ^= 1;
+        using MemorySource bad = new(bytes);
+        Assert.Throws<InputError>(() => ParquetLogReader.ReadNumbers(bad));
+    }
+
+    public static TheoryData<string> Bombs => new("rows", "page", "snappy", "snappy 2", "zstd");
+
+    [Theory]
+    [MemberData(nameof(Bombs))]
+    public void A_tiny_file_that_claims_gigabytes_is_refused_before_they_are_taken(string kind)
+    {
+        byte[] bytes = SmallParquet.Write(kind switch
+        {
+            "rows" => new() { Rows = 100_000_000, PageLength = 800_000_000 },
+            "page" => new() { PageLength = int.MaxValue },
+
+            // Snappy's head is a variable-length number, here 2^31 - 1; then nothing.
+            "snappy" => new() { Codec = 1, Content = [0xFF, 0xFF, 0xFF, 0xFF, 0x07, 0, 0], PageLength = 32 },
+            "snappy 2" => new() { Codec = 1, Content = [0xFF, 0xFF, 0xFF, 0xFF, 0x07, 0, 0], PageLength = 32, IsVersion2 = true },
+
+            // RFC 8878, 3.1.1: magic, descriptor of an 8-byte content size in a single segment, 2^31 - 16, one empty last block.
+            _ => new() { Codec = 6, Content = [0x28, 0xB5, 0x2F, 0xFD, 0xE0, 0xF0, 0xFF, 0xFF, 0x7F, 0, 0, 0, 0, 1, 0, 0], PageLength = 32 },
+        });
+        long before = GC.GetTotalAllocatedBytes(precise: true);
+        Assert.Throws<InputError>(() => LogText.Read(bytes));
+        Assert.InRange((GC.GetTotalAllocatedBytes(precise: true) - before) >> 20, 0, 24);
+    }
+
+    [Fact]
+    public void Numbers_that_no_sensor_gives_are_told_where_no_checksum_guards_them()
+    {
+        LogFinding finding = LogText.Read(SmallParquet.Write(new() { Values = [1, 2.5e200, 3, 4] })).Finding(LogFindingKind.ImplausibleNumber);
+        Assert.EndsWith("row 2, column 'x'", finding.Where, StringComparison.Ordinal);
+        Assert.DoesNotContain(LogText.Read(ParquetRoundTripTests.Bytes(LogText.Read("time [s],x\n0,1\n1,2.5e200\n"))).Findings, f => f.Kind == LogFindingKind.ImplausibleNumber);
+    }
+}
