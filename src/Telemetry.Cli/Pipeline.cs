@@ -13,6 +13,9 @@ internal sealed record ReviewRequest(string LogPath, double? AtSpeedMps, string?
 {
     /// <summary>What is repaired before the loads are formed; nothing by default.</summary>
     public CleaningOptions Cleaning { get; init; } = CleaningOptions.Default;
+
+    /// <summary>SHA-256 of the log's bytes as they were read: what a ledger knows a run by, so that a log counts once under whatever name. Null without a ledger.</summary>
+    public string? LogHash { get; init; }
 }
 
 /// <summary>The stages that the verbs call, in one place, so that a test can put a known review in place of them.</summary>
@@ -20,6 +23,12 @@ internal sealed record Pipeline
 {
     /// <summary>Reads a log.</summary>
     public required Func<string, LogOptions, RunLog> ReadLog { get; init; }
+
+    /// <summary>Reads a log, and the SHA-256 of the bytes that were read.</summary>
+    public required Func<string, LogOptions, (RunLog Log, string Hash)> ReadLogHashed { get; init; }
+
+    /// <summary>Makes sure before the work that a ledger can be read and written.</summary>
+    public required Action<string> RequireLedger { get; init; }
 
     /// <summary>Forms the review of a log; tells each step that begins.</summary>
     public required Func<RunLog, CarDefinition, ReviewRequest, Action<string>, RunReview> Review { get; init; }

@@ -1,4 +1,3 @@
-using System.Security.Cryptography;
 using Telemetry.Car;
 using Telemetry.Fatigue;
 using Telemetry.Ledger;
@@ -14,6 +13,8 @@ internal static class RealStages
     public static Pipeline Make() => new()
     {
         ReadLog = LogReader.Read,
+        ReadLogHashed = (path, options) => (LogReader.Read(path, options, out string hash), hash),
+        RequireLedger = RequireLedger,
         Review = Review,
         WriteResults = (review, folder, withPlots) => ReviewResults.Write(review, folder, new ResultOptions { WithPlots = withPlots }),
         WriteLog = ParquetLogWriter.Write,
@@ -24,7 +25,7 @@ internal static class RealStages
     {
         DamageHistory before = request.LedgerPath is null
             ? DamageHistory.Empty
-            : LifeLedger.Read(request.LedgerPath).HistoryBefore(HashOf(request.LogPath));
+            : LifeLedger.Read(request.LedgerPath).HistoryBefore(HashOf(request));
         ReviewOptions options = ReviewOptions.Default with { DamageBefore = before, Cleaning = request.Cleaning };
         if (request.AtSpeedMps is double speed)
         {
@@ -34,6 +35,23 @@ internal static class RealStages
         return RunAnalysis.Review(log, car, options, step);
     }
 
+    private static string HashOf(ReviewRequest request) =>
+        request.LogHash ?? throw new InvalidOperationException("A ledger knows a log by the hash of its bytes, and none was formed.");
+
+    /// <summary>A ledger that cannot be read is bad input; one that cannot be written is told before anybody waits for results that it should hold.</summary>
+    private static void RequireLedger(string path)
+    {
+        _ = LifeLedger.Read(path);
+        try
+        {
+            LedgerFile.RequireWritable(path);
+        }
+        catch (Exception error) when (error is IOException or UnauthorizedAccessException)
+        {
+            throw new OutputError(path, $"The ledger cannot be written ({error.Message.TrimEnd('.')}).", "Name a file that you may write to with --ledger; nothing was analysed or changed.", error);
+        }
+    }
+
     private static void KeepLife(RunReview review, ReviewRequest request)
     {
         if (request.LedgerPath is not string path)
@@ -41,7 +59,7 @@ internal static class RealStages
             return;
         }
 
-        RunEntry entry = RunEntry.Of(review.Run.Name, HashOf(request.LogPath), review.Run.StartedAtUtc, review.Fatigue);
+        RunEntry entry = RunEntry.Of(review.Run.Name, HashOf(request), review.Run.StartedAtUtc, review.Fatigue);
         try
         {
             LedgerFile.Write(path, LifeLedger.Read(path).With(entry));
@@ -49,20 +67,6 @@ internal static class RealStages
         catch (Exception error) when (error is IOException or UnauthorizedAccessException)
         {
             throw new OutputError(path, $"The ledger could not be kept ({error.Message.TrimEnd('.')}).", "Choose a file that you may write to; the results themselves are complete.", error);
-        }
-    }
-
-    /// <summary>SHA-256 of the log's bytes: what a ledger knows a run by, so that a log counts once under whatever name.</summary>
-    private static string HashOf(string path)
-    {
-        try
-        {
-            using FileStream stream = new(path, FileMode.Open, FileAccess.Read, FileShare.Read, 1 << 20);
-            return Convert.ToHexStringLower(SHA256.HashData(stream));
-        }
-        catch (Exception error) when (error is IOException or UnauthorizedAccessException)
-        {
-            throw new InputError(path, "The log cannot be read again for the ledger.", "Check the path and the disk.");
         }
     }
 }

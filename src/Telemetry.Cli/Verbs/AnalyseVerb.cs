@@ -53,11 +53,19 @@ internal static class AnalyseVerb
     }
 
     /// <summary>The review of a log, as 'compare' needs it as well.</summary>
-    public static RunReview Review(Pipeline pipeline, string carPath, ReviewRequest request, Action<string> step)
+    /// <param name="pipeline">The stages.</param>
+    /// <param name="carPath">The car file.</param>
+    /// <param name="request">What is asked.</param>
+    /// <param name="step">Told of each step that begins.</param>
+    /// <param name="onRead">Called with the log and its hash once it is read and before the work: what cannot be written is told now.</param>
+    public static RunReview Review(Pipeline pipeline, string carPath, ReviewRequest request, Action<string> step, Action<RunLog, string?>? onRead = null)
     {
         CarDefinition car = CarFile.Read(carPath);
         step("reading the log");
-        RunLog log = pipeline.ReadLog(request.LogPath, car.Log with { OnlyColumns = RunAssembly.NamesWanted(car) });
+        LogOptions options = car.Log with { OnlyColumns = RunAssembly.NamesWanted(car) };
+        (RunLog log, string? hash) = request.LedgerPath is null ? (pipeline.ReadLog(request.LogPath, options), null) : pipeline.ReadLogHashed(request.LogPath, options);
+        request = request with { LogHash = hash };
+        onRead?.Invoke(log, hash);
         return pipeline.Review(log, car, request, what =>
         {
             Memory.GiveBack();
@@ -77,19 +85,36 @@ internal static class AnalyseVerb
             ResultFolder.RequireReplaceable(request.Folder);
         }
 
+        if (request.Ledger is not null)
+        {
+            pipeline.RequireLedger(request.Ledger);
+        }
+
         RunReview review;
+        string? notice = null;
+        string folder = request.Folder ?? "";
         using (Progress progress = new(screen, request.IsQuiet))
         {
             ReviewRequest wish = new(request.Log, request.AtSpeedMps, request.Ledger) { Cleaning = request.Cleaning };
-            review = Review(pipeline, request.Car, wish, progress.Step);
+            review = Review(pipeline, request.Car, wish, progress.Step, (log, hash) =>
+            {
+                wish = wish with { LogHash = hash };
+                folder = request.Folder ?? DefaultFolder(request.Log, log.Name, out notice);
+                ResultFolder.RequireReplaceable(folder);
+            });
             progress.Step("writing results");
             Memory.GiveBack();
-            pipeline.WriteResults(review, request.Folder ?? DefaultFolder(request.Log, review), !request.NoPlots);
+            pipeline.WriteResults(review, folder, !request.NoPlots);
             if (request.Ledger is not null)
             {
                 progress.Step("keeping the ledger");
                 pipeline.KeepLife(review, wish);
             }
+        }
+
+        if (notice is not null)
+        {
+            screen.Error.WriteLine(SheetPrinter.Plain(notice));
         }
 
         if (request.Json)
@@ -104,12 +129,19 @@ internal static class AnalyseVerb
         return request.FailOnFinding && NeedsPerson(review) ? ExitCode.Finding : ExitCode.Done;
     }
 
-    private static string DefaultFolder(string logPath, RunReview review)
+    private static string DefaultFolder(string logPath, string runName, out string? notice)
     {
         string beside = Path.GetDirectoryName(Path.GetFullPath(logPath))!;
-        string folder = Path.Combine(beside, review.Run.Name);
-        // A log without an ending has the run's own name.
-        return File.Exists(folder) ? folder + "-results" : folder;
+        string folder = Path.Combine(beside, runName);
+        notice = null;
+        if (File.Exists(folder))
+        {
+            // A log without an ending has the run's own name.
+            folder += "-results";
+            notice = $"'{runName}' is a file, so the results are in '{Path.GetFileName(folder)}' beside it. Choose another folder with --out.";
+        }
+
+        return folder;
     }
 
     /// <summary>A limit exceeded, a life used up, a part to inspect, or a log that cannot be trusted at all.</summary>

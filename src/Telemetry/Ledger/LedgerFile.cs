@@ -43,23 +43,51 @@ public static class LedgerFile
         }
     }
 
+    /// <summary>Makes sure that <see cref="Write"/> could write a ledger now, by making and removing the file that it writes beside the place.</summary>
+    /// <param name="path">The file; it is not touched.</param>
+    /// <exception cref="IOException">The folder is not there, or the file system refuses.</exception>
+    /// <exception cref="UnauthorizedAccessException">The folder may not be written to.</exception>
+    public static void RequireWritable(string path)
+    {
+        ArgumentException.ThrowIfNullOrEmpty(path);
+        string beside = path + ".part";
+        new FileStream(beside, FileMode.Create, FileAccess.Write).Dispose();
+        File.Delete(beside);
+    }
+
     /// <summary>Reads a ledger; a missing file is an empty one.</summary>
     internal static LifeLedger Read(string path)
     {
         ArgumentException.ThrowIfNullOrEmpty(path);
+        try
+        {
+            return !File.Exists(path) && !Directory.Exists(path) ? LifeLedger.Empty : Parse(path, File.ReadAllBytes(path));
+        }
+        catch (Exception error) when (error is IOException or UnauthorizedAccessException)
+        {
+            throw new InputError([new InputFault(path, $"the ledger cannot be read: {error.Message}", "Name another file, or correct its rights.")]);
+        }
+    }
+
+    /// <summary>The ledger that a file's bytes hold.</summary>
+    internal static LifeLedger Parse(string path, byte[] bytes)
+    {
         string[] lines;
         try
         {
-            if (!File.Exists(path) && !Directory.Exists(path))
+            // As File.ReadAllLines takes them: a mark at the start is passed over, the last line may end with a break.
+            using StreamReader reader = new(new MemoryStream(bytes), new UTF8Encoding(false, throwOnInvalidBytes: true));
+            List<string> read = [];
+            while (reader.ReadLine() is string line)
             {
-                return LifeLedger.Empty;
+                read.Add(line);
             }
 
-            lines = File.ReadAllLines(path, new UTF8Encoding(false, throwOnInvalidBytes: true));
+            lines = [.. read];
         }
-        catch (Exception error) when (error is IOException or UnauthorizedAccessException or DecoderFallbackException)
+        catch (DecoderFallbackException)
         {
-            throw new InputError([new InputFault(path, $"the ledger cannot be read: {error.Message}", "Name another file, or correct its rights.")]);
+            throw new InputError(path, "the ledger is not UTF-8 text; it is damaged, or no ledger.", "Restore the ledger from a copy, or name another file.");
         }
 
         List<InputFault> faults = [];

@@ -39,8 +39,62 @@ public class AnalyseVerbTests
     public void A_log_without_an_ending_does_not_stand_in_the_way_of_its_results()
     {
         using TemporaryFolder folder = new();
-        CommandRun.OnKnownReview("analyse", folder.Write("run7", "x"), "--car", CommandRun.CarPath);
+        CommandRun run = CommandRun.OnKnownReview("analyse", folder.Write("run7", "x"), "--car", CommandRun.CarPath);
         Assert.True(File.Exists(folder["run7-results", "summary.json"]));
+        Assert.Contains("'run7' is a file, so the results are in 'run7-results'", run.Error, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void A_file_of_the_runs_name_beside_the_log_does_not_silently_send_the_results_elsewhere()
+    {
+        using TemporaryFolder folder = new();
+        folder.Write("run7", "notes");
+        CommandRun run = CommandRun.OnKnownReview("analyse", folder.Write("run7.csv", "x"), "--car", CommandRun.CarPath, "--quiet");
+        Assert.Equal((0, "'run7' is a file, so the results are in 'run7-results' beside it. Choose another folder with --out.\n"), (run.Code, run.Error));
+    }
+
+    [Fact]
+    public void A_default_folder_that_is_not_ours_is_refused_before_the_analysis()
+    {
+        using TemporaryFolder folder = new();
+        folder.Write("run7/notes.txt", "mine");
+        CommandRun run = CommandRun.OnKnownReview("analyse", folder.Write("run7.csv", "x"), "--car", CommandRun.CarPath);
+        Assert.Equal(ExitCode.NotWritten, run.Code);
+        Assert.DoesNotContain("thinking", run.Error, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void A_ledger_that_cannot_be_written_is_told_before_the_log_is_read()
+    {
+        using TemporaryFolder folder = new();
+        CommandRun run = CommandRun.OnKnownReview("analyse", folder.Write("run7.csv", "x"), "--car", CommandRun.CarPath, "--ledger", folder["nowhere", "parts.jsonl"]);
+        Assert.Equal(ExitCode.NotWritten, run.Code);
+        Assert.DoesNotContain("reading", run.Error, StringComparison.Ordinal);
+        Assert.False(Directory.Exists(folder["run7"]));
+    }
+
+    [Fact]
+    public void A_ledger_that_is_none_is_bad_input_before_the_log_is_read()
+    {
+        using TemporaryFolder folder = new();
+        CommandRun run = CommandRun.OnKnownReview("analyse", folder.Write("run7.csv", "x"), "--car", CommandRun.CarPath, "--ledger", folder.Write("parts.jsonl", "x"));
+        Assert.Equal(ExitCode.BadInput, run.Code);
+        Assert.DoesNotContain("reading", run.Error, StringComparison.Ordinal);
+        Assert.Equal("x", File.ReadAllText(folder["parts.jsonl"]));
+        Assert.False(Directory.Exists(folder["run7"]));
+    }
+
+    [Fact]
+    public void A_ledger_knows_a_run_by_the_sha_256_of_the_bytes_that_were_read()
+    {
+        // FIPS 180-4, by the runtime's own SHA-256 of the file.
+        using TemporaryFolder folder = new();
+        string log = folder.Write("run7.csv", "time [s],x\n0,1\n1,2\n");
+        Telemetry.Logs.LogReader.Read(log, Telemetry.Logs.LogOptions.Default, out string hash);
+        Assert.Equal(Convert.ToHexStringLower(System.Security.Cryptography.SHA256.HashData(File.ReadAllBytes(log))), hash);
+        CommandRun run = CommandRun.OnKnownReview("analyse", log, "--car", CommandRun.CarPath, "--ledger", folder["parts.jsonl"]);
+        Assert.Equal(0, run.Code);
+        Assert.True(Telemetry.Ledger.LifeLedger.Read(folder["parts.jsonl"]).Contains(hash));
     }
 
     [Fact]

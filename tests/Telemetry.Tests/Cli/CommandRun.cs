@@ -17,6 +17,7 @@ internal sealed record CommandRun(int Code, string Out, string Error)
         ReadLog = (path, _) => File.Exists(path)
             ? new RunLog(Path.GetFileNameWithoutExtension(path), path, [], [])
             : throw new InputError(path, "There is no such file.", "Check the path."),
+        ReadLogHashed = (path, _) => (new RunLog(Path.GetFileNameWithoutExtension(path), path, [], []), Convert.ToHexStringLower(System.Security.Cryptography.SHA256.HashData(File.ReadAllBytes(path)))),
         Review = (log, _, _, step) =>
         {
             step("thinking");

@@ -1,10 +1,13 @@
 using System.Globalization;
 using System.Text;
+using Telemetry.Car;
+using Telemetry.Fatigue;
+using Telemetry.Ledger;
 using Telemetry.Logs;
 
 namespace Telemetry.Tests.Logs;
 
-/// <summary>Damaged bytes give a log or an input error, never another failure. TELEMETRY_FUZZ=n multiplies the budget.</summary>
+/// <summary>Damaged bytes of a log, a car file or a ledger give a result or an input error, never another failure. TELEMETRY_FUZZ=n multiplies the budget.</summary>
 public class BrokenBytesTests
 {
     /// <summary>Well beyond the time after which the Parquet reader gives a column up.</summary>
@@ -28,20 +31,64 @@ public class BrokenBytesTests
         Fuzz([ours, .. files.Order(StringComparer.Ordinal).Select(File.ReadAllBytes).Where(bytes => bytes.Length < 14_000)], Budget(1500), 2);
     }
 
+    [Fact]
+    public void A_damaged_car_file_is_read_or_refused()
+    {
+        string folder = Directory.CreateTempSubdirectory("car-bytes-").FullName;
+        string path = Path.Combine(folder, "car.toml");
+        try
+        {
+            byte[][] seeds = [.. Directory.GetFiles(Path.Combine(Repository.Root, "sample-runs"), "car.toml", SearchOption.AllDirectories).Order(StringComparer.Ordinal).Select(File.ReadAllBytes)];
+            Fuzz(seeds, Budget(150), 3, (bytes, _) =>
+            {
+                File.WriteAllBytes(path, bytes);
+                CarFile.Read(path);
+            });
+        }
+        finally
+        {
+            Directory.Delete(folder, recursive: true);
+        }
+    }
+
+    [Fact]
+    public void A_damaged_ledger_is_read_or_refused() => Fuzz([Ledger()], Budget(1500), 4, (bytes, _) => LedgerFile.Parse("parts.jsonl", bytes));
+
+    private static byte[] Ledger()
+    {
+        string path = Path.GetTempFileName();
+        try
+        {
+            ComponentEntry part = new("PR-FL-012", 1.25e-3, 2e-4, [1500, -300.5, 2750], 21_000, 1200, false, false, ComponentVerdict.Run);
+            LedgerFile.Write(path, new([new("run7", "00aa", new DateTimeOffset(2024, 3, 1, 10, 0, 0, TimeSpan.Zero), [part]), new("run8", "00ab", null, [part with { Damage = null, ResidueDamage = null }])]));
+            return File.ReadAllBytes(path);
+        }
+        finally
+        {
+            File.Delete(path);
+        }
+    }
+
     private static void Fuzz(byte[][] seeds, int rounds, int seed)
     {
-        Random random = new(seed);
         LogOptions[] options = [LogOptions.Default, new() { TimeColumn = "a" }, new() { TimeColumn = "id" }, new() { TimeColumn = "sample" }];
+        Fuzz(seeds, rounds, seed, (bytes, random) =>
+        {
+            LogOptions option = options[random.Next(options.Length)];
+            LogText.Read(bytes, option, random.Next(2) == 0 ? 16 : 1 << 20);
+        });
+    }
+
+    private static void Fuzz(byte[][] seeds, int rounds, int seed, Action<byte[], Random> read)
+    {
+        Random random = new(seed);
         for (int i = 0; i < rounds; i++)
         {
             byte[] bytes = Mutate(seeds[random.Next(seeds.Length)], random);
             try
             {
-                LogOptions option = options[random.Next(options.Length)];
-                int partBytes = random.Next(2) == 0 ? 16 : 1 << 20;
-
                 // Damage must not end in an endless loop either; a stuck reader is told with its bytes.
-                Task reading = Task.Run(() => LogText.Read(bytes, option, partBytes));
+                Task reading = Task.Run(() => read(bytes, random));
                 Assert.True(Task.WaitAny([reading], LongestMilliseconds) == 0, $"Round {i} of seed {seed} does not end: {Convert.ToBase64String(bytes)}");
                 reading.GetAwaiter().GetResult();
             }
