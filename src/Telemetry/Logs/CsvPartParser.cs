@@ -127,6 +127,7 @@ internal sealed class CsvPartParser(CsvPlan plan, double[][] targets)
         _row = row + 1;
     }
 
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     private bool TryTime(CsvReader reader, out double time)
     {
         int column = plan.Slots[0];

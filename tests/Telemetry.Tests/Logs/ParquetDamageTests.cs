@@ -39,6 +39,18 @@ public class ParquetDamageTests
     }
 
     [Fact]
+    public void The_hash_of_numbers_is_the_librarys_of_their_bytes()
+    {
+        // Against System.IO.Hashing's XxHash64.
+        double[] values = [.. Enumerable.Range(0, 103).Select(i => Math.Sin(i) * Math.Pow(10, (i % 40) - 20))];
+        for (int count = 0; count <= values.Length; count++)
+        {
+            ReadOnlySpan<double> some = values.AsSpan(0, count);
+            Assert.Equal(System.IO.Hashing.XxHash64.HashToUInt64(System.Runtime.InteropServices.MemoryMarshal.AsBytes(some), count), DoubleHash.Of(some, (ulong)count));
+        }
+    }
+
+    [Fact]
     public void A_changed_value_is_told_with_its_column()
     {
         RunLog log = LogText.Read("time [s],load [N]\n0,1.5\n1,2.5\n");
