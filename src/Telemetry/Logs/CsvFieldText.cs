@@ -1,15 +1,12 @@
-using System.Buffers;
 using System.Globalization;
 using System.Text;
+using System.Text.RegularExpressions;
 
 namespace Telemetry.Logs;
 
 /// <summary>Fields that are no plain number.</summary>
-internal static class CsvFieldText
+internal static partial class CsvFieldText
 {
-    private static readonly SearchValues<char> InGroups = SearchValues.Create("+-0123456789., '\u2019");
-    private static readonly SearchValues<char> BetweenGroups = SearchValues.Create(", '\u2019");
-
     /// <summary>The words of C's strtod (ISO/IEC 9899:2018, 7.22.1.3) in any case: inf, infinity, nan, with or without a sign.</summary>
     public static bool IsNotFiniteWord(ReadOnlySpan<byte> text)
     {
@@ -30,15 +27,12 @@ internal static class CsvFieldText
     /// <summary>A field's text for a message: short, on one line, and with signs that nobody would see written as their code points.</summary>
     public static string Readable(ReadOnlySpan<byte> text, bool swapSigns) => Visible(CsvLayoutFinder.Short(Whole(text, swapSigns)));
 
-    /// <summary>True for digits in groups: a comma, blank or apostrophe among them may be a thousands separator.</summary>
-    /// <param name="readable">Text as <see cref="Readable"/> shows it.</param>
-    public static bool IsGrouped(string readable)
-    {
-        string text = readable.Replace("<U+00A0>", " ", StringComparison.Ordinal).Replace("<U+2009>", " ", StringComparison.Ordinal).Replace("<U+202F>", " ", StringComparison.Ordinal);
-        return text.Length > 1 && char.IsAsciiDigit(text[^1])
-            && text.AsSpan().IndexOfAnyExcept(InGroups) < 0
-            && text.AsSpan(1).IndexOfAny(BetweenGroups) >= 0;
-    }
+    /// <summary>True for digits in groups of three: a comma, point, blank or apostrophe between them is a thousands separator.</summary>
+    /// <param name="readable">Text as <see cref="Readable"/> shows it; "1'23.456" is none, but a lap's time.</param>
+    public static bool IsGrouped(string readable) => Grouped().IsMatch(readable);
+
+    [GeneratedRegex(@"^[+-]?\d{1,3}((,|\.| |'|\u2019|<U\+00A0>|<U\+2009>|<U\+202F>)\d{3})+([.,]\d+)?$", RegexOptions.CultureInvariant)]
+    private static partial Regex Grouped();
 
     private static string Visible(string text)
     {

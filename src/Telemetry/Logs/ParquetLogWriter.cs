@@ -168,27 +168,17 @@ public static class ParquetLogWriter
             }
 
             Span<double> values = buffer.AsSpan(0, count);
-            if (Rows is null)
-            {
-                for (int i = 0; i < count; i++)
-                {
-                    values[i] = Written(samples[start + i]);
-                }
-
-                return values;
-            }
-
             values.Fill(CsvPartParser.Blank);
-            int first = Array.BinarySearch(Rows, start);
-            for (int i = first < 0 ? ~first : first; i < Rows.Length && Rows[i] < start + count; i++)
+            int first = Rows is null ? start : Array.BinarySearch(Rows, start);
+            for (int i = first < 0 ? ~first : first; i < samples.Length && RowOf(i) < start + count; i++)
             {
-                values[Rows[i] - start] = Written(samples[i]);
+                values[RowOf(i) - start] = Scale is double scale ? Single(samples[i], scale) : samples[i];
             }
 
             return values;
         }
 
-        private double Written(double sample) => Scale is double scale ? Single(sample, scale) : sample;
+        private int RowOf(int sample) => Rows is null ? sample : Rows[sample];
 
         private Task WriteAsync<T>(ParquetRowGroupWriter group, int start, int count, Dictionary<string, string> keys, Func<double, T> convert)
             where T : struct

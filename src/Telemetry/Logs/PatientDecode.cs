@@ -4,7 +4,7 @@ namespace Telemetry.Logs;
 internal static class PatientDecode
 {
     /// <summary>A column takes milliseconds; one that takes this long and the time below for each row does not end.</summary>
-    public const double LongestS = 10;
+    public const double LongestS = 5;
 
     /// <summary>Time for each row of a long column, s.</summary>
     public const double LongestSPerRow = 20e-6;

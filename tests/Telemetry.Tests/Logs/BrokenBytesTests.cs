@@ -39,7 +39,7 @@ public class BrokenBytesTests
         try
         {
             byte[][] seeds = [.. Directory.GetFiles(Path.Combine(Repository.Root, "sample-runs"), "car.toml", SearchOption.AllDirectories).Order(StringComparer.Ordinal).Select(File.ReadAllBytes)];
-            Fuzz(seeds, Budget(150), 3, (bytes, _) =>
+            Fuzz(seeds, Budget(400), 3, (bytes, _) =>
             {
                 File.WriteAllBytes(path, bytes);
                 CarFile.Read(path);

@@ -60,6 +60,8 @@ internal static class HostileFiles
         ["thousands separated by commas in some rows"] = Of("time [s];x\n0.0;204.5\n0.1;1,205.5\n").IsRefused("row 3, column 'x'", "'1,205.5' is not a number", "thousands separators"),
         ["thousands separated by blanks"] = Of("time [s],x\n0.0,1 204.5\n0.1,1205\n").IsRefused("row 2, column 'x'", "'1 204.5'", "thousands separators"),
         ["thousands separated by unseen blanks"] = Of("time [s],x\n0.0,1\u00a0204.5\n0.1,1205\n").IsRefused("row 2, column 'x'", "'1<U+00A0>204.5'", "thousands separators"),
+        ["thousands separated throughout, decimal commas"] = Of("time [s];x;y\n0,0;1.204,50;1,5\n0,1;1.205,50;2,5\n").IsRefused("row 2, column 'x'", "'1.204,50' is not a number", "thousands separators"),
+        ["lap times as text beside numbers"] = Of("time [s],x [N],lap time\n0.0,1.5,1'23.456\n0.1,2.5,1'23.456\n0.2,3.5,1'23.456\n").Reads(ThreeTimes, ThreeValues).Saying("holds text"),
         ["#N/A among numbers"] = Of("time [s],x\n0.0,1\n0.1,#N/A\n0.2,3\n").IsRefused("row 3, column 'x'", "'#N/A' is not a number", "log.missing"),
         ["#N/A listed as missing"] = Of("time [s],x\n0.0,1.5\n0.1,#N/A\n0.2,3.5\n").With(new() { MissingTokens = ["#N/A"] }).Reads(ThreeTimes, [1.5, double.NaN, 3.5]),
         ["a text for an error of arithmetic"] = Of("time [s],x\n0.0,1\n0.1,#DIV/0!\n").IsRefused("row 3, column 'x'", "'#DIV/0!' is not a number", "log.missing"),
