@@ -75,7 +75,7 @@ internal sealed class ParquetFile(LogSource source, string fileName)
     {
         try
         {
-            ParquetGuard.CheckPages(source, start, meta.TotalCompressedSize, meta.NumValues, meta.Codec == Parquet.Meta.CompressionCodec.SNAPPY);
+            ParquetGuard.CheckPages(source, start, meta.TotalCompressedSize, meta.NumValues, meta.Codec);
         }
         catch (InvalidDataException trouble)
         {

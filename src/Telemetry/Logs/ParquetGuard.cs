@@ -1,5 +1,6 @@
 using System.Buffers.Binary;
 using System.IO.Hashing;
+using Parquet.Meta;
 
 namespace Telemetry.Logs;
 
@@ -44,9 +45,9 @@ internal static class ParquetGuard
     /// <param name="start">Offset of the first page.</param>
     /// <param name="length">Bytes of the chunk, headers included.</param>
     /// <param name="values">Values that the chunk holds, nulls included.</param>
-    /// <param name="isSnappy">Whether its pages are packed with Snappy, which states the unpacked length a second time.</param>
+    /// <param name="codec">How its pages are packed.</param>
     /// <exception cref="InvalidDataException">The pages do not fit in the chunk, or claim more values or bytes than it can have.</exception>
-    public static void CheckPages(LogSource source, long start, long length, long values, bool isSnappy)
+    public static void CheckPages(LogSource source, long start, long length, long values, CompressionCodec codec)
     {
         const int mostHeaderBytes = 1 << 16;
         if (start < 4 || length < 0 || start > source.Length - 8 || length > source.Length - 8 - start)
@@ -78,7 +79,7 @@ internal static class ParquetGuard
                 throw new InvalidDataException("a page claims more than its column has");
             }
 
-            CheckContent(source, start + used, page, isSnappy);
+            CheckContent(source, start + used, page, codec);
             seen += page.IsData ? page.Values : 0;
             start += used + page.Compressed;
         }
@@ -89,8 +90,8 @@ internal static class ParquetGuard
         }
     }
 
-    /// <summary>Checks a page's sum where it has one, and the length that Snappy's own head states (its format description, section 1).</summary>
-    private static void CheckContent(LogSource source, long start, ParquetPage page, bool isSnappy)
+    /// <summary>Checks a page's sum where it has one, the length that Snappy's own head states (its format description, section 1), and what Zstandard's blocks unpack to.</summary>
+    private static void CheckContent(LogSource source, long start, ParquetPage page, CompressionCodec codec)
     {
         if (page.Crc is { } crc)
         {
@@ -115,14 +116,26 @@ internal static class ParquetGuard
             }
         }
 
-        if (isSnappy && !page.IsVersion2 && page.Compressed > 0)
+        // The levels of a version 2 page stand before the packed values, unpacked.
+        long packed = start + page.LevelBytes;
+        int length = page.Compressed - page.LevelBytes;
+        if (!page.IsPacked || length <= 0)
+        {
+            return;
+        }
+
+        if (codec == CompressionCodec.SNAPPY)
         {
             Span<byte> head = stackalloc byte[5];
-            ThriftWalker walker = new(head[..source.Read(start, head)]);
-            if (walker.ReadLength32() != page.Uncompressed)
+            ThriftWalker walker = new(head[..source.Read(packed, head)]);
+            if (walker.ReadLength32() != page.Uncompressed - page.LevelBytes)
             {
                 throw new InvalidDataException("a page states two lengths");
             }
+        }
+        else if (codec == CompressionCodec.ZSTD)
+        {
+            ZstdPage.Check(source, packed, length, page.Uncompressed - page.LevelBytes);
         }
     }
 }

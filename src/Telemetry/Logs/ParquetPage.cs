@@ -6,8 +6,9 @@ namespace Telemetry.Logs;
 /// <param name="Uncompressed">Bytes when unpacked.</param>
 /// <param name="Values">Values, nulls included.</param>
 /// <param name="Crc">CRC-32 of the page's bytes, or null.</param>
-/// <param name="IsVersion2">True for a data page of version 2, whose levels are not packed.</param>
-internal readonly record struct ParquetPage(bool IsData, int Compressed, int Uncompressed, int Values, int? Crc, bool IsVersion2)
+/// <param name="LevelBytes">Bytes of the levels of a version 2 page, which stand before the packed values and are not packed; 0 for others.</param>
+/// <param name="IsPacked">False for a version 2 page that says that it is not packed, whatever its column's codec.</param>
+internal readonly record struct ParquetPage(bool IsData, int Compressed, int Uncompressed, int Values, int? Crc, int LevelBytes, bool IsPacked)
 {
     /// <summary>Reads a page's header; false when it is damaged or longer than the bytes at hand.</summary>
     public static bool TryRead(ReadOnlySpan<byte> bytes, out ParquetPage page, out int used)
@@ -22,6 +23,8 @@ internal readonly record struct ParquetPage(bool IsData, int Compressed, int Unc
             int compressed = -1;
             int values = -1;
             int? crc = null;
+            int levels = 0;
+            bool isPacked = true;
             int field = 0;
             while (walker.ReadField(ref field, out int kind))
             {
@@ -40,8 +43,11 @@ internal readonly record struct ParquetPage(bool IsData, int Compressed, int Unc
                     case 4:
                         crc = walker.ReadInt32(kind);
                         break;
-                    case 5 or 7 or 8:
+                    case 5 or 7:
                         values = walker.ReadFirstInt32(kind);
+                        break;
+                    case 8:
+                        values = walker.ReadVersion2(kind, out levels, out isPacked);
                         break;
                     default:
                         walker.Skip(kind, 0);
@@ -50,7 +56,7 @@ internal readonly record struct ParquetPage(bool IsData, int Compressed, int Unc
             }
 
             // Types: 0 data page, 1 index page, 2 dictionary page, 3 data page version 2.
-            page = new(type is 0 or 3, compressed, uncompressed, type == 1 ? 0 : values, crc, type == 3);
+            page = new(type is 0 or 3, compressed, uncompressed, type == 1 ? 0 : values, crc, levels, isPacked);
             used = walker.Position;
             return true;
         }

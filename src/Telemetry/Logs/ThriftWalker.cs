@@ -66,6 +66,41 @@ internal ref struct ThriftWalker(ReadOnlySpan<byte> bytes)
         return first;
     }
 
+    /// <summary>Reads a DataPageHeaderV2: 1 number of values, 5 and 6 bytes of levels, 7 whether the values are packed (default true).</summary>
+    public int ReadVersion2(int kind, out int levelBytes, out bool isPacked)
+    {
+        int values = -1;
+        long levels = 0;
+        isPacked = true;
+        if (kind != 12)
+        {
+            throw Damaged();
+        }
+
+        int field = 0;
+        while (ReadField(ref field, out int inner))
+        {
+            switch (field)
+            {
+                case 1:
+                    values = ReadInt32(inner);
+                    break;
+                case 5 or 6:
+                    levels += ReadInt32(inner);
+                    break;
+                case 7 when inner is 1 or 2:
+                    isPacked = inner == 1;
+                    break;
+                default:
+                    Skip(inner, 1);
+                    break;
+            }
+        }
+
+        levelBytes = levels is >= 0 and <= int.MaxValue ? (int)levels : throw Damaged();
+        return values;
+    }
+
     /// <summary>Skips a value of a kind.</summary>
     public void Skip(int kind, int depth)
     {

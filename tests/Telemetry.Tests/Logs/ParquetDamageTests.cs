@@ -94,7 +94,7 @@ public class ParquetDamageTests
         Assert.Throws<InputError>(() => ParquetLogReader.ReadNumbers(bad));
     }
 
-    public static TheoryData<string> Bombs => new("rows", "page", "snappy", "snappy 2", "zstd", "zstd content", "gzip content", "brotli content");
+    public static TheoryData<string> Bombs => new("rows", "page", "snappy", "snappy 2", "zstd", "zstd blocks", "zstd blocks 2", "gzip content", "brotli content");
 
     [Theory]
     [MemberData(nameof(Bombs))]
@@ -112,7 +112,8 @@ public class ParquetDamageTests
             // Content that unpacks to far more than the page says.
             "gzip content" => new() { Codec = 2, Content = HostileFile.Gzip(new byte[200 << 20]), PageLength = 32 },
             "brotli content" => new() { Codec = 4, Content = Brotli(new byte[200 << 20]), PageLength = 32 },
-            "zstd content" => new() { Codec = 6, Content = ZstdOfZeros(1000), PageLength = 32 },
+            "zstd blocks" => new() { Codec = 6, Content = ZstdOfZeros(1000), PageLength = 32 },
+            "zstd blocks 2" => new() { Codec = 6, Content = ZstdOfZeros(1000), PageLength = 32, IsVersion2 = true },
 
             // RFC 8878, 3.1.1: magic, descriptor of an 8-byte content size in a single segment, 2^31 - 16, one empty last block.
             _ => new() { Codec = 6, Content = [0x28, 0xB5, 0x2F, 0xFD, 0xE0, 0xF0, 0xFF, 0xFF, 0x7F, 0, 0, 0, 0, 1, 0, 0], PageLength = 32 },
@@ -147,6 +148,19 @@ public class ParquetDamageTests
         }
 
         return [.. frame];
+    }
+
+    [Fact]
+    public void A_packed_page_is_held_to_its_length_also_where_blocks_are_finer_than_their_bound()
+    {
+        // RFC 8878: two frames, each of one raw block of 16 bytes and its own size of 16.
+        byte[] frame = [0x28, 0xB5, 0x2F, 0xFD, 0x20, 16, (16 << 3) | 1, 0, 0, .. new byte[16]];
+        using MemorySource one = new(frame);
+        ZstdPage.Check(one, 0, frame.Length, 16);
+        byte[] twice = [.. frame, .. frame];
+        using MemorySource two = new(twice);
+        ZstdPage.Check(two, 0, twice.Length, 32);
+        Assert.Throws<InvalidDataException>(() => ZstdPage.Check(two, 0, twice.Length, 31));
     }
 
     [Fact]
