@@ -78,16 +78,24 @@ public static class AeroEstimate
 
         List<SystematicPart> parts = SystematicParts.List(wheels, options, fit, used, terms, still, air, priors);
         AeroInterval interval = new(fit, parts);
+        AeroAtSpeed headline = interval.At(reference);
+        if (!IsFinite(headline.TotalLoadN) || !IsFinite(headline.FrontLiftAreaM2) || !IsFinite(headline.RearLiftAreaM2) || !IsFinite(headline.BalanceFrontPct))
+        {
+            return withheld with { WithheldBecause = "The loads do not make an aero load at all: the fit gives no finite number. Look at the log's health and at the car file's masses and corner weights." };
+        }
+
         return withheld with
         {
             ReferenceSpeedMps = reference,
-            AtReference = interval.At(reference),
+            AtReference = headline,
             Curve = [.. covered.Curve(options.CurvePoints).Select(interval.At)],
             Wind = WindReport.Of(fit, options, measuresAir, headingKnown, fromNorth, spread),
             Budget = [.. interval.Budget(reference)],
             Notes = AeroNotes.Of(run, fit, rows, still, remainder, terms, blocks.HeightSource, passes, interval.DegreesOfFreedom(reference)),
         };
     }
+
+    private static bool IsFinite(Estimate estimate) => double.IsFinite(estimate.Value + estimate.Low95 + estimate.High95);
 
     /// <summary>A window as the model sees it.</summary>
     internal static ModelWindow ForModel(RunWindow window, (double FrontN, double RearN) load, (double FrontN, double RearN) remainder, double headingRad, double offsetX)

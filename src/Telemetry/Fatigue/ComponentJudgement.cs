@@ -12,7 +12,12 @@ namespace Telemetry.Fatigue;
 internal static class ComponentJudgement
 {
     /// <summary>Judges a result that holds all its numbers.</summary>
-    public static ComponentResult Of(ComponentResult result, string? noZeroBecause, bool isLoneSpike, FatigueOptions options)
+    /// <param name="result">The numbers.</param>
+    /// <param name="noZeroBecause">Why the load has no zero, or null.</param>
+    /// <param name="doubtedBecause">Why a load cell under it cannot be relied on, or null.</param>
+    /// <param name="isLoneSpike">True when a peak is a single sample.</param>
+    /// <param name="options">Choices.</param>
+    public static ComponentResult Of(ComponentResult result, string? noZeroBecause, string? doubtedBecause, bool isLoneSpike, FatigueOptions options)
     {
         List<(ComponentVerdict Verdict, string Sentence)> findings = [];
         JudgePeaks(result, noZeroBecause, isLoneSpike, findings);
@@ -20,6 +25,11 @@ internal static class ComponentJudgement
         if (result.MissingShare > options.LargestMissingShare)
         {
             findings.Add((ComponentVerdict.Unknown, Say($"Its load is missing for {100 * result.MissingShare:0.#} % of the run; what happened there is not counted.")));
+        }
+
+        if (doubtedBecause is not null)
+        {
+            findings.Add((ComponentVerdict.Unknown, $"A load cell that its load rests on cannot be relied on. {doubtedBecause}"));
         }
 
         ComponentVerdict verdict = ComponentVerdict.Run;

@@ -78,6 +78,11 @@ public static class FatigueAnalysis
             return NotCounted(component, before, missing);
         }
 
+        if (Why(component, options.WithheldBecause) is { } wrong)
+        {
+            return NotCounted(component, before, $"A load cell that its load rests on is wrong. {wrong}");
+        }
+
         if (count.Peaks.HighestIndex < 0)
         {
             return NotCounted(component, before, "The load cells that this part needs gave no reading in the whole run.");
@@ -114,8 +119,12 @@ public static class FatigueAnalysis
             Verdict = ComponentVerdict.Unknown,
             Reasons = [],
         };
-        return ComponentJudgement.Of(result, load.NoZeroBecause, IsSpike(samples, count.Peaks, run, highest, lowest), options);
+        return ComponentJudgement.Of(result, load.NoZeroBecause, Why(component, options.DoubtedBecause), IsSpike(samples, count.Peaks, run, highest, lowest), options);
     }
+
+    /// <summary>The first reason among the corners that a part's load uses; null when there is none.</summary>
+    private static string? Why(ComponentDefinition component, PerCorner<string?> because) =>
+        component.Load.Select(term => because[term.Corner]).FirstOrDefault(reason => reason is not null);
 
     private static bool IsSpike(ReadOnlySpan<double> samples, LoadPeaks peaks, Run run, double highest, double lowest) =>
         (highest > 0 && CellReading.IsLoneSpike(samples, peaks.HighestIndex, run.Clock.RateHz))

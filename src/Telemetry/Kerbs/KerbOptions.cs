@@ -1,3 +1,5 @@
+using Telemetry.Car;
+
 namespace Telemetry.Kerbs;
 
 /// <summary>Choices of the kerb stage.</summary>
@@ -74,6 +76,9 @@ public sealed record KerbOptions
 
     /// <summary>Share of a peak that may be hidden at the logging rate that is advised. Default 0.02: as much as gain and zero leave open.</summary>
     public double UnderReadAdvised { get; init; } = 0.02;
+
+    /// <summary>For each corner why its load cell is not to be relied on, or null (default). Its strikes are then shown and not judged against limits.</summary>
+    public PerCorner<string?> NotJudgedBecause { get; init; } = PerCorner.Of<string?>(_ => null);
 
     /// <summary>How near to the end of the cell's range a reading counts as standing at it, share of the range. Default 0.002: noise of a cell at its stop (common practice, no source).</summary>
     public double RangeEndShare { get; init; } = 0.002;

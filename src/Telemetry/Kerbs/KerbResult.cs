@@ -92,6 +92,9 @@ public sealed record KerbStrike
     /// <summary>Margin of safety of that component: allowable / (factor * load) - 1; NaN when none.</summary>
     public required double MarginOfSafety { get; init; }
 
+    /// <summary>Why the strike was not judged against limits (its load cell is not to be relied on), or null.</summary>
+    public string? NotJudgedBecause { get; init; }
+
     /// <summary>True when a component's limit is exceeded.</summary>
     public bool ExceedsLimit => MarginOfSafety < 0;
 }

@@ -22,7 +22,8 @@ internal static class StrikeMeasure
         double duration = 1.5 * WidthAtHalf(dynamic, candidate) * step;
         bool hasZero = wheels.Pushrods.WithheldBecause is null && wheels.Pushrods.Zeros[candidate.Corner].Source != Zero.ZeroSource.None;
         int repairedGaps = RepairedSamples(run, candidate.Corner, RepairedFault.Gap, from, to);
-        (string? worst, double margin) = hasZero ? WorstComponent(candidate.Corner, wheels, from, until) : (null, double.NaN);
+        string? notJudged = options.NotJudgedBecause[candidate.Corner];
+        (string? worst, double margin) = hasZero && notJudged is null ? WorstComponent(candidate.Corner, wheels, from, until, options) : (null, double.NaN);
         double hidden = UnderRead.Worst(step, duration);
         bool isUnderRead = UnderRead.Matters(hidden, margin, options.UnderReadMatters);
         ReadOnlySpan<double> speed = run.OnClock(ChannelRole.Speed);
@@ -49,6 +50,7 @@ internal static class StrikeMeasure
             Kerb = 0,
             WorstComponent = worst,
             MarginOfSafety = margin,
+            NotJudgedBecause = notJudged,
         };
     }
 
@@ -173,14 +175,14 @@ internal static class StrikeMeasure
         return false;
     }
 
-    private static (string? Id, double Margin) WorstComponent(Corner corner, WheelLoadSet wheels, int from, int until)
+    private static (string? Id, double Margin) WorstComponent(Corner corner, WheelLoadSet wheels, int from, int until, KerbOptions options)
     {
         string? worst = null;
         double smallest = double.NaN;
         double[] load = new double[until - from];
         foreach (ComponentDefinition component in wheels.Run.Car.Components)
         {
-            if (component.Load.All(term => term.Corner != corner))
+            if (component.Load.All(term => term.Corner != corner) || component.Load.Any(term => options.NotJudgedBecause[term.Corner] is not null))
             {
                 continue;
             }

@@ -175,10 +175,13 @@ public static class RunSheet
         }
 
         int past = kerbs.Strikes.Count(strike => strike.ExceedsLimit);
+        int open = kerbs.Strikes.Count(strike => strike.NotJudgedBecause is not null);
         int bounds = kerbs.Strikes.Count(strike => strike.IsLowerBound);
-        lines.Add(
-            $"Kerb strikes: {kerbs.Strikes.Length} on {NumberText.Count(kerbs.Kerbs.Length, "kerb")}, {past} past a limit{(bounds > 0 ? $"; {bounds} peaks are lower bounds" : "")}",
-            past > 0 ? Tone.Alarm : bounds > 0 ? Tone.Warning : Tone.Plain);
+        lines.Wrapped(
+            "",
+            $"Kerb strikes: {kerbs.Strikes.Length} on {NumberText.Count(kerbs.Kerbs.Length, "kerb")}, {past} past a limit{(open > 0 ? $", {open} not judged because a load cell is not to be relied on" : "")}{(bounds > 0 ? $"; {bounds} peaks are lower bounds" : "")}",
+            past > 0 ? Tone.Alarm : open > 0 || bounds > 0 ? Tone.Warning : Tone.Plain,
+            2);
         foreach (Kerb kerb in kerbs.Kerbs.Take(MostKerbs))
         {
             string place = double.IsNaN(kerb.DistanceM) ? "" : $" at {Fixed(kerb.DistanceM, 0)} m";

@@ -85,7 +85,33 @@ public sealed record SummaryAction(string Urgency, string Subject, string Instru
 /// <summary>Health in the summary.</summary>
 /// <param name="Verdict">good, doubtful or unusable.</param>
 /// <param name="Findings">Worst first.</param>
-public sealed record SummaryHealth(string Verdict, ImmutableArray<SummaryFinding> Findings);
+public sealed record SummaryHealth(string Verdict, ImmutableArray<SummaryFinding> Findings)
+{
+    /// <summary>What the sensors say of each other, in a fixed order; empty when nothing could be compared.</summary>
+    public ImmutableArray<SummaryCrossCheck> CrossChecks { get; init; } = [];
+
+    /// <summary>Explanations that were tested, best first, five at most; the first is a finding only where its probability is small.</summary>
+    public ImmutableArray<SummaryHypothesis> Hypotheses { get; init; } = [];
+
+    /// <summary>Cross-checks that could not be made, and why.</summary>
+    public ImmutableArray<string> CrossChecksLeftOut { get; init; } = [];
+}
+
+/// <summary>One statement of physics and what the log makes of it.</summary>
+/// <param name="Name">What is compared.</param>
+/// <param name="Unit">Unit of the numbers.</param>
+/// <param name="Measured">What the log gives.</param>
+/// <param name="Expected">What healthy sensors and the car file give.</param>
+/// <param name="StandardUncertainty">Scatter and allowance together.</param>
+/// <param name="Deviation">Measured less expected, in standard uncertainties.</param>
+public sealed record SummaryCrossCheck(string Name, string Unit, double? Measured, double? Expected, double? StandardUncertainty, double? Deviation);
+
+/// <summary>An explanation that was tested against healthy sensors.</summary>
+/// <param name="Statement">What it says.</param>
+/// <param name="LogLikelihoodGain">Gain in log likelihood over healthy sensors.</param>
+/// <param name="FreeNumbers">Free numbers that it spends.</param>
+/// <param name="PValue">Probability in a healthy log, over all explanations.</param>
+public sealed record SummaryHypothesis(string Statement, double? LogLikelihoodGain, int FreeNumbers, double? PValue);
 
 /// <summary>A finding in the summary.</summary>
 /// <param name="Channel">Channel, or "log".</param>
@@ -184,6 +210,9 @@ public sealed record SummaryKerbs(int? Strikes, int? Exceedances, string? Withhe
 {
     /// <summary>Strikes whose peak is a lower bound: at the end of the sensor's range, beside a gap, or logged too slowly; null when withheld.</summary>
     public int? LowerBounds { get; init; }
+
+    /// <summary>Strikes that were not judged against limits, because their load cell is not to be relied on; then the exceedances are of the others only.</summary>
+    public int NotJudged { get; init; }
 }
 
 /// <summary>A kerb in the summary.</summary>

@@ -20,6 +20,8 @@ public static class SummaryFile
     /// <summary>Form of the file that this library writes.</summary>
     public const int FormatVersion = 1;
 
+    private const int MostHypotheses = 5;
+
     /// <summary>The JSON Schema (draft 2020-12) that every summary fulfils, as text.</summary>
     public static string Schema
     {
@@ -55,7 +57,14 @@ public static class SummaryFile
                 Word(review.Health.Verdict),
                 [.. review.Health.Findings.Select(finding => new SummaryFinding(
                     finding.Channel, finding.Kind, Word(finding.Severity), Rounded(finding.StartS), Rounded(finding.EndS),
-                    finding.Message, finding.Consequence, finding.Remedy))]),
+                    finding.Message, finding.Consequence, finding.Remedy))])
+            {
+                CrossChecks = [.. review.CrossChecks.Checks.Select(check => new SummaryCrossCheck(
+                    check.Name, check.Unit, Rounded(check.Measured), Rounded(check.Expected), Rounded(check.StandardUncertainty), Rounded(check.Deviation)))],
+                Hypotheses = [.. review.CrossChecks.Hypotheses.Take(MostHypotheses).Select(one => new SummaryHypothesis(
+                    one.Statement, Rounded(one.LikelihoodGain / 2), one.FreeNumbers, Rounded(one.PValue)))],
+                CrossChecksLeftOut = review.CrossChecks.LeftOut,
+            },
             Cleaning = Cleaning(review),
             Zero = Zero(review.Wheels.Pushrods),
             Aero = Aero(review.Aero),
@@ -186,6 +195,7 @@ public static class SummaryFile
             })])
         {
             LowerBounds = kerbs.WithheldBecause is null ? kerbs.Strikes.Count(strike => strike.IsLowerBound) : null,
+            NotJudged = kerbs.Strikes.Count(strike => strike.NotJudgedBecause is not null),
         };
 
     private static SummaryComponent Component(ComponentResult result) => new()

@@ -57,6 +57,13 @@ internal static class VerdictLines
 
         int past = review.Kerbs.Strikes.Count(strike => strike.ExceedsLimit);
         string total = $"{Count(review.Kerbs.Strikes.Length, "strike")} on {Count(review.Kerbs.Kerbs.Length, "kerb")}";
+        int open = review.Kerbs.Strikes.Count(strike => strike.NotJudgedBecause is not null);
+        if (open > 0)
+        {
+            string rest = past > 0 ? $"{past} past a limit, " : "";
+            return new("Kerb strikes", $"{rest}{open} not judged", $"{total}; a load cell is not to be relied on", past > 0 ? Tone.Alarm : Tone.Warning);
+        }
+
         return past > 0
             ? new("Kerb strikes", $"{past} past a limit", total, Tone.Alarm)
             : new("Kerb strikes", "None past a limit", total, Tone.Good);

@@ -31,7 +31,7 @@ public static class PlatformAnalysis
         ImmutableArray<PlatformAtSpeed> bySpeed = [];
         Parallel.Invoke(
             () => Parallel.For(0, 4, c => histograms[c] = DamperVelocity.Histogram(run, wheels.Pushrods.DamperTravelM[(Corner)c], options)),
-            () => roll = RollShare.From(wheels, options),
+            () => roll = options.NoRollShareBecause is { } why ? (null, $"The roll share is withheld. {why}") : RollShare.From(wheels, options),
             () => bySpeed = heights.AreKnown ? BySpeed(run, heights, aero, options) : []);
         if (roll.Why is not null)
         {

@@ -24,6 +24,9 @@ public sealed record PlatformOptions
     /// <summary>Fewest corners for a roll share. Default 5.</summary>
     public int FewestCorners { get; init; } = 5;
 
+    /// <summary>Why the loads cannot carry a roll share, or null (default).</summary>
+    public string? NoRollShareBecause { get; init; }
+
     /// <summary>Above this speed the car runs, m/s. Default 20, as equation E6.</summary>
     public double RunningMps { get; init; } = 20;
 

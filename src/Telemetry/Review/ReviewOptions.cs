@@ -1,5 +1,6 @@
 using Telemetry.Aero;
 using Telemetry.Cleaning;
+using Telemetry.CrossChecks;
 using Telemetry.Fatigue;
 using Telemetry.Health;
 using Telemetry.Kerbs;
@@ -26,6 +27,9 @@ public sealed record ReviewOptions
 
     /// <summary>How wheel loads are formed.</summary>
     public WheelLoadOptions WheelLoads { get; init; } = WheelLoadOptions.Default;
+
+    /// <summary>How sensors are held against each other.</summary>
+    public CrossCheckOptions CrossChecks { get; init; } = CrossCheckOptions.Default;
 
     /// <summary>How aero load is estimated.</summary>
     public AeroOptions Aero { get; init; } = AeroOptions.Default;

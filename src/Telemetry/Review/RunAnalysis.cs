@@ -2,6 +2,7 @@ using System.Collections.Immutable;
 using Telemetry.Aero;
 using Telemetry.Car;
 using Telemetry.Cleaning;
+using Telemetry.CrossChecks;
 using Telemetry.Fatigue;
 using Telemetry.Health;
 using Telemetry.Kerbs;
@@ -31,11 +32,14 @@ public static class RunAnalysis
         ArgumentNullException.ThrowIfNull(options);
         begin?.Invoke("joining log and car");
         Run run = RunAssembly.From(log, car);
-        begin?.Invoke("health, zero and wheel loads");
+        begin?.Invoke("health, zero, wheel loads and cross-checks");
         RunHealth channels = HealthCheck.From(run, options.Health);
         CleanedRun cleaned = ChannelCleaning.From(run, channels, options.Cleaning);
         WheelLoadSet wheels = Loads(cleaned.Run, options);
-        RunHealth health = channels.With(wheels.Pushrods.Findings).With(wheels.Findings);
+        CrossCheckResult cross = SensorCrossChecks.From(wheels, options.CrossChecks);
+        RunHealth health = channels.With(wheels.Pushrods.Findings).With(wheels.Findings).With(cross.Findings);
+        CornerTrust trust = CornerTrust.Of(cleaned.Run, health, cross);
+        FatigueOptions fatigueOptions = options.Fatigue with { WithheldBecause = trust.WrongBecause, DoubtedBecause = trust.DoubtedBecause };
 
         begin?.Invoke("modes, aero load, platform, kerb strikes and fatigue");
         ModeSet? modes = null;
@@ -44,15 +48,15 @@ public static class RunAnalysis
         KerbResult? kerbs = null;
         FatigueResult? fatigue = null;
         InSteps(
-            () => fatigue = FatigueAnalysis.From(wheels, options.DamageBefore, options.Fatigue),
+            () => fatigue = FatigueAnalysis.From(wheels, options.DamageBefore, fatigueOptions),
             () =>
             {
                 aero = AeroEstimate.From(wheels, options.Aero with { WithholdBecause = options.Aero.WithholdBecause ?? WhyUnusable(health) });
-                platform = PlatformAnalysis.From(wheels, aero, options.Platform);
+                platform = PlatformAnalysis.From(wheels, aero, options.Platform with { NoRollShareBecause = trust.FirstReason });
             },
-            () => kerbs = KerbStrikes.From(wheels, options.Kerbs),
+            () => kerbs = KerbStrikes.From(wheels, options.Kerbs with { NotJudgedBecause = trust.WrongBecause }),
             () => modes = ModeDecomposition.From(wheels));
-        ImmutableArray<RepairEffect> effects = RepairEffect.Of(fatigue!, Otherwise(cleaned, channels, options), options.Cleaning.RemoveSpikes || options.Cleaning.BridgeGapsS > 0);
+        ImmutableArray<RepairEffect> effects = RepairEffect.Of(fatigue!, Otherwise(cleaned, channels, options with { Fatigue = fatigueOptions }), options.Cleaning.RemoveSpikes || options.Cleaning.BridgeGapsS > 0);
         health = health.With(kerbs!.Findings);
         return new RunReview
         {
@@ -61,6 +65,7 @@ public static class RunAnalysis
             Cleaning = cleaned,
             RepairEffects = effects,
             Wheels = wheels,
+            CrossChecks = cross,
             Modes = modes!,
             Aero = aero!,
             Platform = platform!,

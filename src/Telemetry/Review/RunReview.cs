@@ -1,6 +1,7 @@
 using System.Collections.Immutable;
 using Telemetry.Aero;
 using Telemetry.Cleaning;
+using Telemetry.CrossChecks;
 using Telemetry.Fatigue;
 using Telemetry.Health;
 using Telemetry.Kerbs;
@@ -25,6 +26,9 @@ public sealed record RunReview
 
     /// <summary>What hangs on spikes and repairs of the load cells: one entry for each part that they make a difference to; empty when there are none.</summary>
     public ImmutableArray<RepairEffect> RepairEffects { get; init; } = [];
+
+    /// <summary>What the sensors say of each other; <see cref="CrossCheckResult.None"/> when they were not asked.</summary>
+    public CrossCheckResult CrossChecks { get; init; } = CrossCheckResult.None;
 
     /// <summary>Wheel loads, with the zeroed pushrod loads they were made from.</summary>
     public required WheelLoadSet Wheels { get; init; }

@@ -29,7 +29,7 @@ public static class ZeroOffsets
             : PerCorner.Of(_ => new CornerZero(ZeroSource.None, 0, 0, null, double.NaN, false));
         if (withheld is null)
         {
-            RefuseForeignCar(run, markedWindows, zeros, options);
+            CompareStaticLoads(findings, run, markedWindows, zeros, options);
             foreach ((Corner corner, CornerZero zero) in zeros.Each())
             {
                 if (double.IsNaN(zero.StartN))
@@ -154,7 +154,8 @@ public static class ZeroOffsets
         return ImmutableCollectionsMarshal.AsImmutableArray(shifted);
     }
 
-    private static void RefuseForeignCar(Run run, ImmutableArray<StandstillWindow> windows, PerCorner<CornerZero> zeros, ZeroOptions options)
+    /// <summary>Two corners far from the setup sheet are another car and refused; one that is off by most of its load is a finding, since its cell may count the other way or in another unit.</summary>
+    private static void CompareStaticLoads(List<HealthFinding> findings, Run run, ImmutableArray<StandstillWindow> windows, PerCorner<CornerZero> zeros, ZeroOptions options)
     {
         if (windows[0].OnStands)
         {
@@ -165,10 +166,29 @@ public static class ZeroOffsets
         List<string> far = [];
         foreach ((Corner corner, CornerZero zero) in zeros.Each())
         {
+            ChannelMapping mapping = run.Car.Mapping(ChannelRoles.PushrodLoad(corner))!;
             double expected = StaticLoad.OnGround(run.Car, corner, fuelKg, options).LoadN;
-            if (Math.Abs(zero.StartN) > options.ForeignCarShare * Math.Abs(expected))
+            double sound = mapping.Range is (double low, double high) ? options.ZeroLimitShareOfRated * Math.Max(Math.Abs(low), Math.Abs(high)) : 0;
+            string seen = FormattableString.Invariant($"{corner.Code()} reads {expected + zero.StartN:0} N where {expected:0} N is expected");
+            if (Math.Abs(zero.StartN) > Math.Max(sound, options.ForeignCarShare * Math.Abs(expected)))
             {
-                far.Add(FormattableString.Invariant($"{corner.Code()} reads {expected + zero.StartN:0} N where {expected:0} N is expected"));
+                far.Add(seen);
+            }
+
+            if (Math.Abs(zero.StartN) > Math.Max(sound, options.LostZeroShare * Math.Abs(expected)))
+            {
+                findings.Add(new HealthFinding(
+                    mapping.Name,
+                    "static_load_lost",
+                    HealthVerdict.Unusable,
+                    windows[0].StartS,
+                    windows[0].EndS,
+                    $"At standstill {seen}; the other corners agree with the setup sheet.",
+                    "If the cell counts the other way, or in another unit, every load of this corner is wrong; if its zero is really that far out, the cell has yielded.",
+                    "Check the channel's sign and unit under [channels] and the cell's cable; zero or change the cell before the next run.")
+                {
+                    Role = mapping.Role,
+                });
             }
         }
 

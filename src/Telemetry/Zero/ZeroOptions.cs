@@ -40,10 +40,16 @@ public sealed record ZeroOptions
     public double UnknownSideShare { get; init; } = 0.03;
 
     /// <summary>
-    /// An offset beyond this multiple of the load that the cell should carry at standstill, on two corners or more, means that log and car file do not belong together.
-    /// Default 0.75: a healthy cell's zero is a few per cent of its range, and a static load is a tenth of it or more.
+    /// An offset beyond this multiple of the load that the cell should carry at standstill, and beyond <see cref="ZeroLimitShareOfRated"/>, on two corners or more, means that
+    /// log and car file do not belong together. Default 0.3: the same car with another driver and fuel differs by less, another kind of car by more.
     /// </summary>
-    public double ForeignCarShare { get; init; } = 0.75;
+    public double ForeignCarShare { get; init; } = 0.3;
+
+    /// <summary>Largest zero of a sound cell, share of its rated load (the larger end of its range). Default 0.02: data sheets state a zero balance within 1 %, and mounting adds as much (common practice, no source).</summary>
+    public double ZeroLimitShareOfRated { get; init; } = 0.02;
+
+    /// <summary>Beyond this multiple of the load at standstill, and beyond <see cref="ZeroLimitShareOfRated"/>, one cell alone makes the log unusable. Default 0.75: a reversed sign is off by 2, a cell that reads nothing by 1.</summary>
+    public double LostZeroShare { get; init; } = 0.75;
 
     /// <summary>Drift beyond this many standard uncertainties of the zero is reported. Default 3.</summary>
     public double DriftAlarm { get; init; } = 3;

@@ -83,9 +83,10 @@ internal static class KerbMapPicture
         double lowest = strikes.Min(s => s.Strike.PeakLoadN), highest = strikes.Max(s => s.Strike.PeakLoadN);
         (string Text, Sign Sign, Func<KerbStrike, bool> Is)[] verdicts =
         [
-            ("within limits", new(Look.Blue, LinePattern.Solid, MarkerShape.FilledCircle), s => !s.ExceedsLimit && !Inspect(s)),
-            ("past an inspection threshold", new(Look.Orange, LinePattern.Solid, MarkerShape.FilledDiamond), s => !s.ExceedsLimit && Inspect(s)),
+            ("within limits", new(Look.Blue, LinePattern.Solid, MarkerShape.FilledCircle), s => s.NotJudgedBecause is null && !s.ExceedsLimit && !Inspect(s)),
+            ("past an inspection threshold", new(Look.Orange, LinePattern.Solid, MarkerShape.FilledDiamond), s => s.NotJudgedBecause is null && !s.ExceedsLimit && Inspect(s)),
             ("past a limit", new(Look.Vermillion, LinePattern.Solid, MarkerShape.FilledTriangleUp), s => s.ExceedsLimit),
+            ("not judged, a load cell is not to be relied on", new(Look.Muted, LinePattern.Solid, MarkerShape.OpenCircle), s => s.NotJudgedBecause is not null),
         ];
         foreach ((string text, Sign sign, Func<KerbStrike, bool> isSo) in verdicts)
         {

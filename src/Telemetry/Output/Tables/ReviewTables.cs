@@ -1,6 +1,7 @@
 using System.Collections.Immutable;
 using Telemetry.Aero;
 using Telemetry.Car;
+using Telemetry.CrossChecks;
 using Telemetry.Fatigue;
 using Telemetry.Health;
 using Telemetry.Kerbs;
@@ -12,7 +13,7 @@ namespace Telemetry.Output.Tables;
 /// <summary>The tables of a review, in the trade's units.</summary>
 public static class ReviewTables
 {
-    /// <summary>All of them: aero_by_speed, kerb_strikes, cycles, exceedance, components, laps, health, repairs, repair_effects.</summary>
+    /// <summary>All of them: aero_by_speed, kerb_strikes, cycles, exceedance, components, laps, health, repairs, repair_effects, cross_checks.</summary>
     public static ImmutableArray<ResultTable> From(RunReview review)
     {
         ArgumentNullException.ThrowIfNull(review);
@@ -27,6 +28,7 @@ public static class ReviewTables
             Health(review.Health),
             RepairTables.Repairs(review),
             RepairTables.Effects(review),
+            CrossCheckTable(review.CrossChecks),
         ];
     }
 
@@ -75,7 +77,7 @@ public static class ReviewTables
             strike.SpeedMps * KmhPerMps, strike.PeakLoadN, strike.WorstUnderReadShare * 100, YesNo(strike.IsLowerBound), strike.RepairedSamples,
             strike.DynamicPeakN, strike.LowestLoadN, strike.RiseRateNps / 1000, strike.DurationS * 1000, strike.ImpulseNs,
             strike.DamperVelocityMps * 1000, strike.PairedWith == 0 ? double.NaN : strike.PairedWith, strike.WorstComponent ?? "",
-            strike.MarginOfSafety, YesNo(strike.ExceedsLimit),
+            strike.MarginOfSafety, strike.NotJudgedBecause is null ? YesNo(strike.ExceedsLimit) : "not judged",
         ]))]);
     }
 
@@ -102,6 +104,21 @@ public static class ReviewTables
             result.DamageRun, result.Spread?.ByLoadLow95, result.Spread?.ByLoadHigh95,
             result.Spread?.ByMethodLow, result.Spread?.ByMethodHigh, result.DamageBefore,
             result.EquivalentRangeN, result.LifeUsedPct, string.Join(" ", result.Reasons),
+        ]))]);
+    }
+
+    /// <summary>What the sensors say of each other; empty when nothing could be compared.</summary>
+    public static ResultTable CrossCheckTable(CrossCheckResult cross)
+    {
+        ArgumentNullException.ThrowIfNull(cross);
+        ImmutableArray<TableColumn> columns =
+        [
+            new("check", ""), new("unit of the numbers", ""), new("measured", "-", 3), new("expected", "-", 3),
+            new("standard uncertainty", "-", 3), new("deviation in standard uncertainties", "-", 1),
+        ];
+        return new("cross_checks", "Sensors held against each other", columns, [.. cross.Checks.Select(check => ImmutableArray.CreateRange<TableCell>(
+        [
+            check.Name, check.Unit, check.Measured, check.Expected, check.StandardUncertainty, check.Deviation,
         ]))]);
     }
 
