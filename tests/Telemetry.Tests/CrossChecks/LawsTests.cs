@@ -115,7 +115,9 @@ public class LawsTests
     private static RunLog Mirror(RunLog log, CarDefinition car)
     {
         Dictionary<string, string> names = [];
-        for (int s = 0; s < 8; s++)
+
+        // Load cells, dampers and the cells' temperatures, which the zeros follow.
+        for (int s = 0; s < 12; s++)
         {
             names[car.Mapping(ChannelRole.PushrodLoadFL + s)!.Name] = car.Mapping(ChannelRole.PushrodLoadFL + (s ^ 1))!.Name;
         }
