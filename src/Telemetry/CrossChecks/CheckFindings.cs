@@ -58,7 +58,7 @@ internal static class CheckFindings
                 double.NaN,
                 double.NaN,
                 Message(round, mine),
-                Consequence(role, fault),
+                Consequence(role, fault, severity),
                 FaultWords.Remedy(fault, mine.Size))
             {
                 Role = role,
@@ -91,10 +91,12 @@ internal static class CheckFindings
 
     private static bool IsDamper(FaultHypothesis hypothesis) => hypothesis.Roles[0] is >= ChannelRole.DamperTravelFL and <= ChannelRole.DamperTravelRR;
 
-    private static string Consequence(ChannelRole role, SensorFault fault) => (role, fault.Kind) switch
+    private static string Consequence(ChannelRole role, SensorFault fault, HealthVerdict severity) => (role, fault.Kind) switch
     {
         ( <= ChannelRole.PushrodLoadRR, FaultKind.Offset) => "Its offset is taken off with the zero; if it is no offset but the wrong gain, every load of this corner is wrong.",
-        ( <= ChannelRole.PushrodLoadRR, _) => "Every load of this corner is wrong: aero load, roll share, margins of its kerb strikes and the life of its parts are withheld, unless its effect is within what is allowed.",
+        ( <= ChannelRole.PushrodLoadRR, _) => severity == HealthVerdict.Unusable
+            ? "Every load of this corner is wrong: aero load, roll share, margins of its kerb strikes and the life of its parts are withheld."
+            : "Every load of this corner may be off by as much: aero load, margins and life carry it beside their intervals.",
         ( <= ChannelRole.DamperTravelRR, _) => "Touches the installation ratio, ride heights from dampers, displacement modes and damper velocity.",
         (ChannelRole.Speed, _) => "Lift areas are off by twice the error of the speed; distances and places too.",
         (ChannelRole.YawRate, _) => "Touches the heading from which the wind is told.",

@@ -73,7 +73,7 @@ internal static class CheckTable
             }
         }
 
-        if (run.Car.LapLengthM is null && !run.Has(ChannelRole.PositionEast))
+        if (run.Car.LapLengthM is null && !run.Has(ChannelRole.PositionEast) && !run.Has(ChannelRole.LapDistance))
         {
             missing.Add("The car file gives no lap length and the log no position: a factor on the speed is only held against the longitudinal acceleration.");
         }
@@ -184,6 +184,7 @@ internal static class CheckTable
         Single.LateralPerSpeedChange => ("lateral acceleration over the change of speed", "-"),
         Single.LateralPerTurning => ("lateral acceleration over speed times yaw rate", "-"),
         Single.LapLength => ("integrated speed over the lap's length", "-"),
+        Single.LapDistance => ("integrated speed over the logged lap distance", "-"),
         Single.Position => ("integrated speed over the way along the positions", "-"),
         Single.WheelSpeed => ("wheel speed over road speed", "-"),
         Single.StandingLongitudinal => ("longitudinal acceleration at standstill", "m/s2"),

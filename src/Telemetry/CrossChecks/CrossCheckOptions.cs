@@ -70,6 +70,9 @@ public sealed record CrossCheckOptions
     /// <summary>Allowed difference of the way driven in a lap from the car file's lap length, share. Default 0.006: a racing line is shorter than the middle of the road by some 0.5 % (common practice, no source).</summary>
     public double LapLengthShare { get; init; } = 0.006;
 
+    /// <summary>A lap distance that agrees with the integrated speed within this share on every lap was made of it and proves nothing. Default 0.001.</summary>
+    public double SameDistanceShare { get; init; } = 0.001;
+
     /// <summary>Allowed difference between a wheel's speed and the road speed, share. Default 0.03: rolling radius and slip.</summary>
     public double WheelSpeedShare { get; init; } = 0.03;
 

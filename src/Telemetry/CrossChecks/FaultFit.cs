@@ -59,12 +59,12 @@ internal sealed class FaultFit
     /// <param name="SizeDeviations">Their standard uncertainties.</param>
     public sealed record Answer(double Criterion, double ChiSquare, double[] FreeNumbers, double[] Sizes, double[] SizeDeviations);
 
-    /// <summary>The best sizes of some faults, from where each begins.</summary>
-    public Answer Best(IReadOnlyList<SensorFault> faults, double[] start)
+    /// <summary>The best sizes of some faults, from where each begins, in a number of steps at most.</summary>
+    public Answer Best(IReadOnlyList<SensorFault> faults, double[] start, int most = Steps)
     {
         double[] sizes = [.. start];
         Answer best = At(faults, sizes, out double[] step);
-        for (int k = 0; k < Steps && faults.Any(fault => fault.HasSize); k++)
+        for (int k = 0; k < most && faults.Any(fault => fault.HasSize); k++)
         {
             Answer? next = null;
             double[] nextStep = step;

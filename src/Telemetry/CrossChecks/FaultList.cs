@@ -80,7 +80,7 @@ internal static class FaultList
         Offset(ChannelRole.AccelerationX, "longitudinal acceleration", Single.StandingLongitudinal, Single.LapLongitudinal);
         Offset(ChannelRole.AccelerationY, "lateral acceleration", Single.StandingLateral, Single.StraightLateral);
         Offset(ChannelRole.AccelerationZ, "vertical acceleration", Single.StandingVertical);
-        if (Known(Single.LongitudinalPerSpeedChange, Single.LapLength, Single.Position, Single.WheelSpeed))
+        if (Known(Single.LongitudinalPerSpeedChange, Single.LapLength, Single.LapDistance, Single.Position, Single.WheelSpeed))
         {
             faults.Add(new MovementGain(isYaw: false) { Roles = [ChannelRole.Speed], Subject = "speed" });
         }

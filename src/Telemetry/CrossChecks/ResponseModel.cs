@@ -108,7 +108,7 @@ internal sealed class ResponseModel
             int kind = free is >= 10 and < 20 ? 1 : 0;
             int motion = free >= 20 ? (int)Even[free - 20] : free % Motions;
             double scale = Math.Max(Scale[kind, motion], 1e-9);
-            Bond(free >= 20 ? options.LoadAsymmetry * scale : 100 * scale, 0, (free, 1));
+            Add(free >= 20 ? options.LoadAsymmetry * scale : 100 * scale, 0, (free, 1));
         }
 
         PerAxle<double> track = car.Geometry.TrackM;
@@ -155,12 +155,17 @@ internal sealed class ResponseModel
     {
         foreach ((int free, _) in terms)
         {
-            if (terms.Length > 1 && !IsMeasured(free))
+            if (!IsMeasured(free))
             {
                 return;
             }
         }
 
+        Add(deviation, target, terms);
+    }
+
+    private void Add(double deviation, double target, params ReadOnlySpan<(int Free, double Weight)> terms)
+    {
         double[] weights = new double[FreeNumbers];
         foreach ((int free, double weight) in terms)
         {

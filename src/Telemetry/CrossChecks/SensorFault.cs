@@ -215,6 +215,7 @@ internal sealed class MovementGain(bool isYaw) : SensorFault
             single[(int)Single.WheelSpeed] *= inverse;
             single[(int)Single.LapLength] *= size;
             single[(int)Single.Position] *= size;
+            single[(int)Single.LapDistance] *= size;
         }
     }
 
@@ -222,6 +223,7 @@ internal sealed class MovementGain(bool isYaw) : SensorFault
     {
         double perTurning = 1 / context.Single.Measured[(int)Single.LateralPerTurning];
         double lap = context.Single.Measured[(int)Single.LapLength];
+        lap = double.IsFinite(lap) ? lap : context.Single.Measured[(int)Single.LapDistance];
         double start = isYaw ? perTurning : double.IsFinite(lap) ? lap : 1 / context.Single.Measured[(int)Single.LongitudinalPerSpeedChange];
         return double.IsFinite(start) && start != 0 ? start : 1;
     }

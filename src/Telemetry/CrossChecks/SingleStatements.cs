@@ -56,12 +56,15 @@ internal enum Single
 
     /// <summary>Lateral acceleration when the car does not turn, m/s2: 0.</summary>
     StraightLateral = 15,
+
+    /// <summary>Integrated speed over the way by the lap-distance channel: 1.</summary>
+    LapDistance = 16,
 }
 
 /// <summary>What the log makes of the single statements, with the standard deviation that each may have.</summary>
 internal sealed class SingleStatements
 {
-    public const int Count = 16;
+    public const int Count = 17;
 
     private const double G = 9.80665;
 
@@ -74,7 +77,7 @@ internal sealed class SingleStatements
     /// <summary>What healthy sensors give.</summary>
     public static double Expected(int statement) => (Single)statement switch
     {
-        Single.LongitudinalPerSpeedChange or Single.LateralPerTurning or Single.LapLength or Single.Position or Single.WheelSpeed => 1,
+        Single.LongitudinalPerSpeedChange or Single.LateralPerTurning or Single.LapLength or Single.Position or Single.WheelSpeed or Single.LapDistance => 1,
         _ => 0,
     };
 
@@ -231,7 +234,7 @@ internal sealed class SingleStatements
         {
             if (run.Car.LapLengthM is { } nominal && double.IsFinite(lap.LengthM))
             {
-                lengths.Add(Travelled(run, lap) / nominal);
+                lengths.Add(Travelled(run, lap.StartIndex, lap.EndIndex) / nominal);
             }
 
             if (blocks.AccelerationX is { } ax)
@@ -253,13 +256,34 @@ internal sealed class SingleStatements
             }
         }
 
+        // A logger often makes the distance of the speed; then the two agree whatever the speed does, and that is no evidence.
+        double[] distances = [.. run.Laps.Laps.Where(lap => lap.IsComplete).Select(lap => OverLapDistance(run, lap))];
+        if (distances.Any(ratio => Math.Abs(ratio - 1) > options.SameDistanceShare))
+        {
+            SetMean(Single.LapDistance, [.. distances], options.LapLengthShare);
+        }
+
         SetMean(Single.LapLength, lengths, options.LapLengthShare);
         SetMean(Single.LapLongitudinal, offsets, options.AccelerationOffsetMps2);
     }
 
-    private static double Travelled(Run run, Lap lap)
+    /// <summary>Integrated speed over the lap-distance channel between a tenth and nine tenths of a lap's time; NaN without the channel.</summary>
+    private static double OverLapDistance(Run run, Lap lap)
     {
-        ReadOnlySpan<double> speed = run.OnClock(ChannelRole.Speed)[lap.StartIndex..lap.EndIndex];
+        ReadOnlySpan<double> distance = run.OnClock(ChannelRole.LapDistance);
+        if (distance.IsEmpty)
+        {
+            return double.NaN;
+        }
+
+        int from = lap.StartIndex + ((lap.EndIndex - lap.StartIndex) / 10);
+        int to = lap.EndIndex - ((lap.EndIndex - lap.StartIndex) / 10);
+        return Travelled(run, from, to) / (distance[to] - distance[from]);
+    }
+
+    private static double Travelled(Run run, int from, int to)
+    {
+        ReadOnlySpan<double> speed = run.OnClock(ChannelRole.Speed)[from..to];
         double sum = 0;
         foreach (double value in speed)
         {

@@ -30,7 +30,12 @@ internal static class SuspectSearch
             SensorFault[] left = [.. faults.Where(fault => !taken.Exists(t => t.Subject == fault.Subject && t.Kind == fault.Kind))];
             var answers = new FaultFit.Answer[left.Length];
             FaultFit.Answer before = current;
-            Parallel.For(0, left.Length, i => answers[i] = fit.Best([.. taken, left[i]], [.. sizes, left[i].Start(context)]));
+
+            // Nobody can gain more than all that does not fit: where that is too little for a finding, one step for the table is enough.
+            bool isIdle = Tail(before.ChiSquare, 1) * faults.Length > options.FalseAlarms;
+            Parallel.For(0, left.Length, i => answers[i] = isIdle
+                ? fit.Best([.. taken, left[i]], [.. sizes, left[i].Neutral], 1)
+                : fit.Best([.. taken, left[i]], [.. sizes, left[i].Start(context)]));
             var tested = left.Select((fault, i) => (Fault: fault, Hypothesis: Judge(fit, fault, answers[i], before, faults.Length), Answer: answers[i]))
                 .OrderByDescending(test => test.Hypothesis.Criterion)
                 .ToArray();

@@ -65,8 +65,8 @@ public class StatisticsTests
     public void Healthy_cars_as_far_from_the_model_as_is_allowed_raise_no_more_alarms_than_stated()
     {
         // Responses drawn from the model itself, every allowance used in full. One gain by itself is chi-square with one degree of freedom (Wilks): 5 % beyond 3.84.
-        // All explanations together: 0.5 % is stated, so more than 3 of 150 have a probability of 0.7 %.
-        const int Draws = 150;
+        // All explanations together: 0.5 % is stated, so more than 2 of 100 have a probability of 1.4 %.
+        const int Draws = 100;
         (Telemetry.Logs.RunLog log, CarDefinition car) = SimulatedLogs.Keep(2, 200, 3);
         Run run = RunAssembly.From(log, car);
         ExpectedResponses expected = ExpectedResponses.Of(run, CrossCheckOptions.Default);
@@ -85,8 +85,8 @@ public class StatisticsTests
             beyond += rounds[0].Tested.Single(test => test.Fault.Subject == "load cell FL" && test.Fault.Kind == FaultKind.Gain).Hypothesis.LikelihoodGain > 3.84 ? 1 : 0;
         }
 
-        Assert.True(alarms <= 3, $"{alarms} alarms in {Draws} draws");
-        Assert.InRange(beyond, 1, 18);
+        Assert.True(alarms <= 2, $"{alarms} alarms in {Draws} draws");
+        Assert.InRange(beyond, 0, 13);
     }
 
     /// <summary>A car that loads its wheels as expected, with an aero load, each response off by its allowance times a normal number.</summary>
@@ -126,7 +126,7 @@ public class StatisticsTests
 
     private static SingleStatements Draw(SeededRandom random)
     {
-        double[] allowed = [160, 160, 160, 160, 0.03, 0.03, 0.03, 0.03, 0.006, 0.01, 0.03, 0.12, 0.12, 0.12, 0.12, 0.12];
+        double[] allowed = [160, 160, 160, 160, 0.03, 0.03, 0.03, 0.03, 0.006, 0.01, 0.03, 0.12, 0.12, 0.12, 0.12, 0.12, 0.006];
         SingleStatements single = new();
         for (int i = 0; i < allowed.Length; i++)
         {
