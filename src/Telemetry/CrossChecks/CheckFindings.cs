@@ -71,7 +71,11 @@ internal static class CheckFindings
         string others = string.Join("; or ", round.Tested[..round.Found].Select(test => test.Hypothesis).Where(other => other != mine).Select(other => other.Statement));
         string apart = others.Length > 0 ? $" This log cannot tell it from: {others}." : "";
         FaultHypothesis? next = round.Tested.Length > round.Found ? round.Tested[round.Found].Hypothesis : null;
-        string behind = next is null ? "" : Say($" Next best: {next.Statement}, worse by {(round.Tested[0].Hypothesis.Criterion - next.Criterion) / 2:0.#}.");
+
+        // What explains less than a quarter of it is no rival, only the first of those that explain nothing.
+        string behind = next is null || next.LikelihoodGain < round.Tested[0].Hypothesis.LikelihoodGain / 4
+            ? " No other explanation comes near."
+            : Say($" Next best: {next.Statement}, worse by {(round.Tested[0].Hypothesis.Criterion - next.Criterion) / 2:0.#}.");
         return Say($"Physics says that {mine.Statement}: it raises the log likelihood of all cross-checks by {mine.LikelihoodGain / 2:0.#} ({Chance(mine.PValue)}).{apart}{behind}");
     }
 
@@ -83,13 +87,19 @@ internal static class CheckFindings
         _ when hypothesis.PValue > options.FalseUnusable => HealthVerdict.Doubtful,
         _ when hypothesis.Roles[0] == ChannelRole.YawRate => HealthVerdict.Doubtful,
         FaultKind.Gain when FaultWords.Word(fault, hypothesis.Size) == "wrong_gain" =>
-            Math.Abs(hypothesis.Size - 1) - (1.96 * hypothesis.SizeUncertainty) > (IsDamper(hypothesis) ? options.UnusableTravelGain : options.UnusableGain)
+            Math.Abs(hypothesis.Size - 1) - (1.96 * hypothesis.SizeUncertainty) > Limit(hypothesis, options)
                 ? HealthVerdict.Unusable
                 : HealthVerdict.Doubtful,
         _ => HealthVerdict.Unusable,
     };
 
-    private static bool IsDamper(FaultHypothesis hypothesis) => hypothesis.Roles[0] is >= ChannelRole.DamperTravelFL and <= ChannelRole.DamperTravelRR;
+    private static double Limit(FaultHypothesis hypothesis, CrossCheckOptions options) => hypothesis.Roles[0] switch
+    {
+        <= ChannelRole.PushrodLoadRR => options.UnusableGain,
+        <= ChannelRole.DamperTravelRR => options.UnusableTravelGain,
+        ChannelRole.Speed => options.UnusableSpeedGain,
+        _ => options.UnusableGain,
+    };
 
     private static string Consequence(ChannelRole role, SensorFault fault, HealthVerdict severity) => (role, fault.Kind) switch
     {

@@ -97,6 +97,9 @@ public sealed record CrossCheckOptions
     /// <summary>The same of a damper. Default 0.25: it touches the loads through the ratio's change with travel only, some half a percent then.</summary>
     public double UnusableTravelGain { get; init; } = 0.25;
 
+    /// <summary>The same of speed. Default 0.025: dynamic pressure goes with its square.</summary>
+    public double UnusableSpeedGain { get; init; } = 0.025;
+
     /// <summary>Two explanations whose criterion differs by less than this cannot be told apart. Default 6: odds of 20 to 1, "strong" as Kass and Raftery, J. Am. Stat. Assoc. 90 (1995) 773, call it.</summary>
     public double ApartBy { get; init; } = 6;
 

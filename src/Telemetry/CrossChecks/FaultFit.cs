@@ -160,14 +160,14 @@ internal sealed class FaultFit
         double[][] slope = Slopes(faults, sizes, numbers);
         double[][] singleSlope = SingleSlopes(faults, sizes);
         double[] atSizes = ReadSingle(faults, sizes);
-        double chiSquare = weights.ChiSquare(measured, Sum(read, numbers)) + BondChiSquare(numbers) + SingleChiSquare(atSizes);
+        double chiSquare = weights.ChiSquare(measured, Sum(read, numbers)) + BondChiSquare(numbers) + SingleChiSquare(atSizes, faults);
         double criterion = chiSquare + weights.LogDeterminant;
 
         // Then free numbers and sizes together, linear about this point.
         NormalEquations joint = new(free);
         Responses(joint, weights, [.. read, .. slope]);
         Bonds(joint);
-        Singles(joint, singleSlope, atSizes);
+        Singles(joint, singleSlope, atSizes, faults);
         for (int f = 0; f < faults.Count; f++)
         {
             joint.Hold(Free + f, faults[f].HasSize ? 1e-9 : 1e9);
@@ -206,12 +206,12 @@ internal sealed class FaultFit
         }
     }
 
-    private void Singles(NormalEquations equations, double[][] slopes, double[] at)
+    private void Singles(NormalEquations equations, double[][] slopes, double[] at, IReadOnlyList<SensorFault> faults)
     {
         double[] row = new double[Free + slopes.Length];
         for (int i = 0; i < SingleStatements.Count; i++)
         {
-            if (double.IsFinite(single.Measured[i]))
+            if (double.IsFinite(single.Measured[i]) && !(i == (int)Single.LapLongitudinal && faults.Any(fault => fault.FreesResponses)))
             {
                 for (int f = 0; f < slopes.Length; f++)
                 {
@@ -279,11 +279,17 @@ internal sealed class FaultFit
         return sum;
     }
 
-    private double SingleChiSquare(double[] at)
+    private double SingleChiSquare(double[] at, IReadOnlyList<SensorFault> faults)
     {
         double sum = 0;
         for (int i = 0; i < SingleStatements.Count; i++)
         {
+            // The work over a lap is worked out with the longitudinal axis; with the axes exchanged it is anything.
+            if (i == (int)Single.LapLongitudinal && faults.Any(fault => fault.FreesResponses))
+            {
+                continue;
+            }
+
             double deviation = (single.Measured[i] - at[i]) / single.Deviation[i];
             sum += double.IsFinite(deviation) ? deviation * deviation : 0;
         }

@@ -40,6 +40,7 @@ internal static class FaultWords
     /// <summary>What to do.</summary>
     public static string Remedy(SensorFault fault, double size) => Word(fault, size) switch
     {
+        "swapped_channels" when fault.FreesResponses => "Correct the axes' names under [channels], or turn the accelerometer, and analyse the log again.",
         "swapped_channels" => "Press each corner by hand and see which channel answers; then correct the names under [channels] or the plugs, and analyse the log again.",
         "zero_far_out" => "The offset is taken off. Zero the cell, and check it, its bonding and the setup sheet's corner weights before the next run.",
         "acceleration_tilt" => "Level the accelerometer in the car, or zero it on level ground.",
@@ -47,7 +48,9 @@ internal static class FaultWords
         "sign_reversed" => "Check the sense by hand; then set sign = -1 (or take it away) for this channel under [channels] and analyse the log again.",
         "wrong_unit" => "Correct the channel's unit under [channels] and analyse the log again.",
         _ => fault.Roles[0] <= ChannelRole.DamperTravelRR
-            ? "Calibrate the sensor against a known load or gauge block, and check its calibration factor in the logger."
+            ? fault.Roles[0] <= ChannelRole.PushrodLoadRR
+                ? "Calibrate the cell against known weights, and check its calibration factor in the logger."
+                : "Check the potentiometer against a gauge block, its calibration factor in the logger, and that the springs of both sides are a pair."
             : "Check the sensor's calibration factor in the logger.",
     };
 

@@ -121,8 +121,10 @@ internal sealed class ResponseModel
         Bond(options.VerticalShare * vertical, vertical, (Free(false, Axle.Front, Motion.Vertical), 1), (Free(false, Axle.Rear, Motion.Vertical), 1));
         foreach (Axle axle in (Axle[])[Axle.Front, Axle.Rear])
         {
-            Bond(options.BrakingShare * Math.Abs(expected.BrakingN[axle]), expected.BrakingN[axle], (Free(false, axle, Motion.Braking), 1));
-            Bond(options.DrivingShare * Math.Abs(expected.DrivingN[axle]), expected.DrivingN[axle], (Free(false, axle, Motion.Driving), 1));
+            // Links that carry all of the transfer leave the springs none, and still a twentieth of the axle's weight in doubt.
+            double least = 0.05 * expected.VerticalN[axle];
+            Bond(options.BrakingShare * Math.Max(least, Math.Abs(expected.BrakingN[axle])), expected.BrakingN[axle], (Free(false, axle, Motion.Braking), 1));
+            Bond(options.DrivingShare * Math.Max(least, Math.Abs(expected.DrivingN[axle])), expected.DrivingN[axle], (Free(false, axle, Motion.Driving), 1));
             Bond(0.3 * expected.VerticalN[axle], expected.VerticalN[axle], (Free(false, axle, Motion.Vertical), 1));
             BindTravel(axle, expected, options);
         }

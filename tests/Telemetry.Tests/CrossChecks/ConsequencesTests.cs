@@ -1,4 +1,6 @@
 using System.Text;
+using System.Text.Json;
+using Json.Schema;
 using Telemetry.Car;
 using Telemetry.Fatigue;
 using Telemetry.Health;
@@ -56,6 +58,8 @@ public class ConsequencesTests
         Summary summary = SummaryFile.From(review);
         string json = Encoding.UTF8.GetString(SummaryFile.ToJson(summary));
         Assert.DoesNotContain("NaN", json, StringComparison.Ordinal);
+        using JsonDocument document = JsonDocument.Parse(json);
+        Assert.True(JsonSchema.FromText(SummaryFile.Schema).Evaluate(document.RootElement).IsValid);
         Assert.Null(summary.Aero.Total.LoadN);
         Assert.NotNull(summary.Aero.WithheldBecause);
         Assert.NotEmpty(summary.Health.CrossChecks);
