@@ -25,6 +25,8 @@ internal sealed class LoadCellErrors
 
     public double GainError(int corner) => definition.GainError[(Corner)corner];
 
+    public double CrossTalk(int corner) => definition.CrossTalk[(Corner)corner];
+
     /// <summary>Temperature of the cells, K: the air's until the car moves, then rising towards its end value.</summary>
     public double TemperatureK(double timeS) =>
         ambientK + (timeS <= startS ? 0 : definition.WarmUpK * (1 - PortableMath.Exp(-(timeS - startS) / WarmUpS)));

@@ -42,6 +42,7 @@ internal static class ScenarioSensors
             TemperatureShiftNpK = table.Corners("temperature_shift", ScenarioUnit.ForcePerTemperature),
             WarmUpK = table.Quantity("warm_up", ScenarioUnit.TemperatureRise, defaults.WarmUpK),
             GainError = table.Corners("gain_error", ScenarioUnit.Share),
+            CrossTalk = table.Corners("cross_talk", ScenarioUnit.Share),
             NoiseN = table.Quantity("noise", ScenarioUnit.Force, defaults.NoiseN),
             RangeN = table.Range("range", ScenarioUnit.Force),
             ResolutionN = table.Optional("resolution", ScenarioUnit.Force),

@@ -70,6 +70,9 @@ public sealed record LoadCellDefinition
     /// <summary>Gain error of each cell as a share.</summary>
     public PerCorner<double> GainError { get; init; } = new(0, 0, 0, 0);
 
+    /// <summary>Reading of each cell per load in the other cell of its axle, as a share: two cells on one amplifier and cable.</summary>
+    public PerCorner<double> CrossTalk { get; init; } = new(0, 0, 0, 0);
+
     /// <summary>Noise, N (standard deviation).</summary>
     public double NoiseN { get; init; } = 4;
 

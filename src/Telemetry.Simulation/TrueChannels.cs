@@ -9,6 +9,8 @@ internal sealed class TrueChannels(Scenario scenario, CarDefinition car, Vehicle
     private const double SteerRatio = 11;
     private const double UndersteerRadS2pm = 0.0006;
     private const double BrakePaPerN = 620;
+    private const double EngineIdleRadps = 260;
+    private const double EngineRadPerM = 9;
 
     /// <summary>Rate of a role, Hz.</summary>
     public int RateHz(ChannelRole role)
@@ -82,6 +84,7 @@ internal sealed class TrueChannels(Scenario scenario, CarDefinition car, Vehicle
             ChannelRole.AirTemperature => scenario.Weather.TemperatureK,
             ChannelRole.AirPressure => scenario.Weather.PressurePa,
             ChannelRole.AirHumidity => scenario.Weather.RelativeHumidity,
+            ChannelRole.EngineSpeed => EngineIdleRadps + (speed * EngineRadPerM),
             ChannelRole.FuelMass => vehicle.FuelKg(distance, path.LengthM),
             _ => throw new ArgumentOutOfRangeException(nameof(role), role, $"{car.Name}: no signal for this role."),
         };
@@ -91,6 +94,8 @@ internal sealed class TrueChannels(Scenario scenario, CarDefinition car, Vehicle
     {
         double[] load = (signals.FilteredPushrodN ?? signals.PushrodN)[corner];
         double gain = 1 + cells.GainError(corner);
+        double crossTalk = cells.CrossTalk(corner);
+        double[] other = (signals.FilteredPushrodN ?? signals.PushrodN)[corner ^ 1];
         double[] values = new double[load.Length];
         int rate = signals.FastRateHz;
         double from = 0;
@@ -106,6 +111,10 @@ internal sealed class TrueChannels(Scenario scenario, CarDefinition car, Vehicle
             }
 
             values[i] = (gain * load[i]) + from + ((to - from) * part / rate);
+            if (crossTalk != 0)
+            {
+                values[i] += crossTalk * other[i];
+            }
         }
 
         return values;

@@ -29,6 +29,9 @@ public sealed record CarDefinition
     /// <summary>Parts whose limits and life are followed; ids are unique.</summary>
     public ImmutableArray<ComponentDefinition> Components { get; init; } = [];
 
+    /// <summary>Calibrations of the load cells, in the order of the file.</summary>
+    public ImmutableArray<CalibrationRecord> Calibrations { get; init; } = [];
+
     /// <summary>Weather of the day for a log that has none; null means neither.</summary>
     public Weather? Weather { get; init; }
 
@@ -166,6 +169,9 @@ public sealed record ChannelMapping
 
     /// <summary>Gain error as a standard uncertainty of the reading, share (0.005 = 0.5 %); 0 when not given.</summary>
     public double GainUncertainty { get; init; }
+
+    /// <summary>Serial number of the sensor; null when not given.</summary>
+    public string? Serial { get; init; }
 
     /// <summary>Cut-off of a low-pass already applied in the sensor or logger, Hz; null when none is known.</summary>
     public double? LoggerCutOffHz { get; init; }

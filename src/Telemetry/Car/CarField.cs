@@ -9,6 +9,9 @@ internal enum FieldKind
     /// <summary>True or false.</summary>
     Flag,
 
+    /// <summary>A day: 2026-03-31, with or without quotes.</summary>
+    Date,
+
     /// <summary>A quantity with its unit.</summary>
     Quantity,
 

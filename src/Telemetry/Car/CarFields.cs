@@ -11,7 +11,7 @@ internal static partial class CarFields
 {
     /// <summary>All fields.</summary>
     public static IReadOnlyList<CarField> All { get; } =
-        [.. Top(), .. Geometry(), .. Masses(), .. Suspension(), .. SetupAndDay(), .. Channels(), .. Components()];
+        [.. Top(), .. Geometry(), .. Masses(), .. Suspension(), .. SetupAndDay(), .. Channels(), .. Calibrations(), .. Components()];
 
     private static readonly Dictionary<string, CarField> ByPath = ByPaths();
 

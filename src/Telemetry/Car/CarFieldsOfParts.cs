@@ -15,6 +15,7 @@ internal static partial class CarFields
         new CarField("channels.ROLE.range", Quantities, "Lower and upper end of the sensor's range, after the sign").Else("clipping is found from the data only"),
         new CarField("channels.ROLE.resolution", FieldKind.Quantity, "One step of the recorded number").Else("found from the data"),
         Quantity("channels.ROLE.gain_uncertainty", Dimension.Share, 0, 0.2, "Standard uncertainty of the gain as a share of the reading").Else("0"),
+        new CarField("channels.ROLE.serial", Text, "Serial number of the sensor: a zero or a calibration of another cell is then not taken for this one's").Else("the channel's name stands for it"),
         Quantity("channels.ROLE.logger_cut_off", Dimension.Frequency, 0.01, 1e6, "Cut-off of a low-pass already applied in the sensor or logger").Else("none is known"),
         new CarField("channels.ROLE.threshold", FieldKind.Quantity, "For brake: above this value the driver brakes").Else("5 % of the channel's 99th percentile"),
         new CarField("channels.ROLE.from_static", Flag, "For damper travel: true when the logged number is travel from the static position").Else("false: the standstill reading is its zero"),

@@ -18,6 +18,7 @@ internal static class CarReading
         ImmutableArray<double> shims = root.Section("shims") is { } stack ? Shims(stack) : [];
         Logs.LogOptions log = root.Section("log") is { } reading ? Log(reading) : Logs.LogOptions.Default;
         ImmutableArray<ChannelMapping>? channels = ChannelReading.Of(root);
+        ImmutableArray<CalibrationRecord> calibrations = CalibrationReading.Of(root, channels ?? []);
         ImmutableArray<ComponentDefinition> components = ComponentReading.Of(root);
         CarPlausibility.OfWhole(root, geometry, masses, setup, suspension);
 
@@ -35,6 +36,7 @@ internal static class CarReading
             Suspension = suspension,
             Setup = setup,
             Channels = channels.Value,
+            Calibrations = calibrations,
             Components = components,
             Weather = weather,
             Log = log,

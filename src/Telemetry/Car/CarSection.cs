@@ -136,6 +136,24 @@ internal sealed class CarSection
         }
     }
 
+    /// <summary>A day, year first; null when it is not written or no day.</summary>
+    public DateOnly? Date(string name)
+    {
+        CarNode? node = Take(name, Field(name));
+        string? text = node is CarText { Value: var quoted } ? quoted : (node as CarOther)?.Written;
+        if (DateOnly.TryParseExact(text, "yyyy-MM-dd", System.Globalization.CultureInfo.InvariantCulture, System.Globalization.DateTimeStyles.None, out DateOnly day))
+        {
+            return day;
+        }
+
+        if (node is not null)
+        {
+            Fault(name, $"{text ?? Describe(node)} is not a day.", "Write year, month and day: 2026-03-31.");
+        }
+
+        return null;
+    }
+
     /// <summary>A quantity or bare number with its uncertainty; null when it is not written or has a fault.</summary>
     /// <param name="name">The field.</param>
     /// <param name="dimension">What it measures when the field's own list does not say.</param>
@@ -155,9 +173,9 @@ internal sealed class CarSection
     public double? Number(string name, string? patternName = null) => Item(name, patternName: patternName)?.Value.Value;
 
     /// <summary>A list of quantities or numbers; null when it is not written or one of them has a fault.</summary>
-    public ImmutableArray<CarValue.Item>? Values(string name, Dimension? dimension = null, Dimension? or = null)
+    public ImmutableArray<CarValue.Item>? Values(string name, Dimension? dimension = null, Dimension? or = null, string? patternName = null)
     {
-        CarField field = Field(name);
+        CarField field = Field(patternName ?? name);
         CarNode? node = Take(name, field);
         return node is null ? null : CarValue.ReadList(this, name, dimension is { } given ? field with { Dimension = given, Or = or } : field, node);
     }
@@ -256,7 +274,7 @@ internal sealed class CarSection
     private CarSection Inner(CarTable inner, string path, string innerPattern)
     {
         CarSection section = new(inner, path, innerPattern, Faults, Given);
-        if (innerPattern is not ("suspension" or "setup" or "channels"))
+        if (innerPattern is not ("suspension" or "setup" or "channels" or "calibrations[]"))
         {
             section.RefuseUnknown(CarFields.Below(innerPattern));
         }

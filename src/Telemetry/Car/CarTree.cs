@@ -16,8 +16,12 @@ internal sealed record CarNumber(int Line, double Value) : CarNode(Line);
 /// <summary>True or false.</summary>
 internal sealed record CarFlag(int Line, bool Value) : CarNode(Line);
 
-/// <summary>A kind of value that no field of a car file has, such as a date.</summary>
-internal sealed record CarOther(int Line, string What) : CarNode(Line);
+/// <summary>A kind of value that few fields of a car file have: a date.</summary>
+internal sealed record CarOther(int Line, string What) : CarNode(Line)
+{
+    /// <summary>The value as it is written; null when that is of no use.</summary>
+    public string? Written { get; init; }
+}
 
 /// <summary>A list of values or of tables.</summary>
 internal sealed record CarList(int Line, List<CarNode> Items) : CarNode(Line);
@@ -232,8 +236,8 @@ internal static class CarTree
                 }
 
                 return table;
-            case DateTimeValueSyntax:
-                return new CarOther(line, "a date or time");
+            case DateTimeValueSyntax time:
+                return new CarOther(line, "a date or time") { Written = time.Token?.Text?.Trim() };
             default:
                 return new CarOther(line, "a value of an unknown kind");
         }

@@ -91,6 +91,7 @@ internal static class ChannelReading
         (double, double)? range = Range(section, dimension, or);
         double? resolution = Positive(section, "resolution", dimension, or);
         double gain = section.Number("gain_uncertainty") ?? 0;
+        string? serial = section.Text("serial");
         double? cutOff = section.Number("logger_cut_off");
         double? threshold = Threshold(section, role, dimension, or);
         bool fromStatic = section.Flag("from_static") ?? false;
@@ -108,6 +109,7 @@ internal static class ChannelReading
             Range = range,
             Resolution = resolution,
             GainUncertainty = gain,
+            Serial = serial,
             LoggerCutOffHz = cutOff,
             Threshold = threshold,
             IsFromStatic = fromStatic,

@@ -111,6 +111,9 @@ public enum ChannelRole
 
     /// <summary>Fuel mass on board, kg.</summary>
     FuelMass = 35,
+
+    /// <summary>Engine speed, rad/s; 0 when it stands. Tells whether the engine shook the car while it stood.</summary>
+    EngineSpeed = 36,
 }
 
 /// <summary>Families of roles and their SI units.</summary>

@@ -108,7 +108,7 @@ public static class ChannelUnits
         ChannelRole.RideHeightFront or ChannelRole.RideHeightRear or ChannelRole.LapDistance
             or ChannelRole.PositionEast or ChannelRole.PositionNorth => Dimension.Length,
         ChannelRole.LapNumber => Dimension.Plain,
-        ChannelRole.YawRate => Dimension.AngularSpeed,
+        ChannelRole.YawRate or ChannelRole.EngineSpeed => Dimension.AngularSpeed,
         ChannelRole.AirTemperature => Dimension.Temperature,
         ChannelRole.FuelMass => Dimension.Mass,
         _ => throw new ArgumentOutOfRangeException(nameof(role)),

@@ -33,6 +33,14 @@ public sealed record Resampled(double FromHz, double ToHz) : ProcessingStep;
 /// <param name="From">How, in words.</param>
 public sealed record Derived(string From) : ProcessingStep;
 
+/// <summary>The readings of the load cells were turned into loads with a calibration: load = sum over the four cells of factor times reading.</summary>
+/// <param name="RecordNumber">The record's place in the car file, from 1.</param>
+/// <param name="FactorFL">Load per reading of the cell FL.</param>
+/// <param name="FactorFR">Load per reading of the cell FR.</param>
+/// <param name="FactorRL">Load per reading of the cell RL.</param>
+/// <param name="FactorRR">Load per reading of the cell RR.</param>
+public sealed record Calibrated(int RecordNumber, double FactorFL, double FactorFR, double FactorRL, double FactorRR) : ProcessingStep;
+
 /// <summary>A zero was taken off.</summary>
 /// <param name="AtStart">Zero at the first standstill window, SI.</param>
 /// <param name="AtEnd">Zero at the last one, SI; the same as at the start where there is only one.</param>
