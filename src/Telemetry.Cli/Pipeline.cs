@@ -14,8 +14,14 @@ internal sealed record ReviewRequest(string LogPath, double? AtSpeedMps, string?
     /// <summary>What is repaired before the loads are formed; nothing by default.</summary>
     public CleaningOptions Cleaning { get; init; } = CleaningOptions.Default;
 
-    /// <summary>SHA-256 of the log's bytes as they were read: what a ledger knows a run by, so that a log counts once under whatever name. Null without a ledger.</summary>
+    /// <summary>SHA-256 of the log's bytes as they were read: what a ledger and a zero file know a run by, so that a log counts once under whatever name. Null without either.</summary>
     public string? LogHash { get; init; }
+
+    /// <summary>The zero file, or null.</summary>
+    public string? ZerosPath { get; init; }
+
+    /// <summary>Date and time of the run as the person states it, or null.</summary>
+    public DateTimeOffset? TakenAtUtc { get; init; }
 }
 
 /// <summary>The stages that the verbs call, in one place, so that a test can put a known review in place of them.</summary>
@@ -41,6 +47,9 @@ internal sealed record Pipeline
 
     /// <summary>Adds a review to the ledger of its request.</summary>
     public required Action<RunReview, ReviewRequest> KeepLife { get; init; }
+
+    /// <summary>Adds the zeros of a review to the zero file of its request.</summary>
+    public Action<RunReview, ReviewRequest> KeepZeros { get; init; } = (_, _) => { };
 
     /// <summary>The real ones.</summary>
     public static Pipeline Real { get; } = RealStages.Make();

@@ -4,6 +4,7 @@ using Telemetry.Ledger;
 using Telemetry.Logs;
 using Telemetry.Output;
 using Telemetry.Review;
+using Telemetry.Zero;
 
 namespace Telemetry.Cli;
 
@@ -19,6 +20,7 @@ internal static class RealStages
         WriteResults = (review, folder, withPlots) => ReviewResults.Write(review, folder, new ResultOptions { WithPlots = withPlots }),
         WriteLog = ParquetLogWriter.Write,
         KeepLife = KeepLife,
+        KeepZeros = KeepZeros,
     };
 
     private static RunReview Review(RunLog log, CarDefinition car, ReviewRequest request, Action<string> step)
@@ -27,6 +29,12 @@ internal static class RealStages
             ? DamageHistory.Empty
             : LifeLedger.Read(request.LedgerPath).HistoryBefore(HashOf(request));
         ReviewOptions options = ReviewOptions.Default with { DamageBefore = before, Cleaning = request.Cleaning };
+        options = options with { Zero = options.Zero with { TakenAtUtc = request.TakenAtUtc } };
+        if (request.ZerosPath is not null)
+        {
+            options = options with { Zero = options.Zero with { History = ZeroFile.Read(request.ZerosPath), LogHash = HashOf(request) } };
+        }
+
         if (request.AtSpeedMps is double speed)
         {
             options = options with { Aero = options.Aero with { AtSpeedMps = speed } };
@@ -36,7 +44,7 @@ internal static class RealStages
     }
 
     private static string HashOf(ReviewRequest request) =>
-        request.LogHash ?? throw new InvalidOperationException("A ledger knows a log by the hash of its bytes, and none was formed.");
+        request.LogHash ?? throw new InvalidOperationException("A ledger and a zero file know a log by the hash of its bytes, and none was formed.");
 
     /// <summary>A ledger that cannot be read is bad input; one that cannot be written is told before anybody waits for results that it should hold.</summary>
     private static void RequireLedger(string path)
@@ -67,6 +75,23 @@ internal static class RealStages
         catch (Exception error) when (error is IOException or UnauthorizedAccessException)
         {
             throw new OutputError(path, $"The ledger could not be kept ({error.Message.TrimEnd('.')}).", "Choose a file that you may write to; the results themselves are complete.", error);
+        }
+    }
+
+    private static void KeepZeros(RunReview review, ReviewRequest request)
+    {
+        if (request.ZerosPath is not string path || ZeroRun.Of(review.Wheels.Pushrods, HashOf(request)) is not { } run)
+        {
+            return;
+        }
+
+        try
+        {
+            ZeroFile.Write(path, ZeroFile.Read(path).With(run));
+        }
+        catch (Exception error) when (error is IOException or UnauthorizedAccessException)
+        {
+            throw new OutputError(path, $"The zero file could not be kept ({error.Message.TrimEnd('.')}).", "Choose a file that you may write to; the results themselves are complete.", error);
         }
     }
 }

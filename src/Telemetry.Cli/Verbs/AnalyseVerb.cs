@@ -20,6 +20,8 @@ internal static class AnalyseVerb
         Option<string> car = Ask.Car();
         Option<string?> folder = new("--out") { Description = "Folder for the results. Default: beside the log, named after the run.", HelpName = "DIR" };
         Option<string?> ledger = new("--ledger") { Description = "Life ledger of the car's parts: read for the life used before, and kept up with this run.", HelpName = "FILE" };
+        Option<string?> zeros = Ask.Zeros("Zero file of the load cells: a run without a standstill borrows from it, and it is kept up with this run.");
+        Option<DateTimeOffset?> date = Ask.Date("Day of the run, when the log has none or a wrong one: 2026-03-31 or 2026-03-31T14:05+02:00.");
         Option<double?> at = Ask.ForQuantity("--at", "SPEED", "Air speed of the aero headline, with its unit: \"250 km/h\".", Quantity.ReadSpeed);
         Option<bool> json = new("--json") { Description = "Print summary.json instead of the run sheet." };
         Option<bool> failOnFinding = new("--fail-on-finding") { Description = "End with exit code 1 when a limit was exceeded or a life is used up." };
@@ -33,7 +35,7 @@ internal static class AnalyseVerb
             "pushrod analyse run7.csv --car car.toml --at \"250 km/h\" --ledger parts.jsonl",
             "pushrod analyse run7.csv --car car.toml --json --fail-on-finding")
         {
-            log, car, folder, ledger, at, cleaning.Spikes, cleaning.BridgeGaps, json, failOnFinding, noPlots, quiet,
+            log, car, folder, ledger, zeros, date, at, cleaning.Spikes, cleaning.BridgeGaps, json, failOnFinding, noPlots, quiet,
         };
         verb.SetAction(parsed => Run(
             screen,
@@ -43,6 +45,8 @@ internal static class AnalyseVerb
                 parsed.GetRequiredValue(car),
                 parsed.GetValue(folder),
                 parsed.GetValue(ledger),
+                parsed.GetValue(zeros),
+                parsed.GetValue(date),
                 parsed.GetValue(at),
                 parsed.GetValue(json),
                 parsed.GetValue(failOnFinding),
@@ -63,7 +67,7 @@ internal static class AnalyseVerb
         CarDefinition car = CarFile.Read(carPath);
         step("reading the log");
         LogOptions options = car.Log with { OnlyColumns = RunAssembly.NamesWanted(car) };
-        (RunLog log, string? hash) = request.LedgerPath is null ? (pipeline.ReadLog(request.LogPath, options), null) : pipeline.ReadLogHashed(request.LogPath, options);
+        (RunLog log, string? hash) = request.LedgerPath is null && request.ZerosPath is null ? (pipeline.ReadLog(request.LogPath, options), null) : pipeline.ReadLogHashed(request.LogPath, options);
         request = request with { LogHash = hash };
         onRead?.Invoke(log, hash);
         return pipeline.Review(log, car, request, what =>
@@ -95,7 +99,7 @@ internal static class AnalyseVerb
         string folder = request.Folder ?? "";
         using (Progress progress = new(screen, request.IsQuiet))
         {
-            ReviewRequest wish = new(request.Log, request.AtSpeedMps, request.Ledger) { Cleaning = request.Cleaning };
+            ReviewRequest wish = new(request.Log, request.AtSpeedMps, request.Ledger) { Cleaning = request.Cleaning, ZerosPath = request.Zeros, TakenAtUtc = request.Date };
             review = Review(pipeline, request.Car, wish, progress.Step, (log, hash) =>
             {
                 wish = wish with { LogHash = hash };
@@ -109,6 +113,12 @@ internal static class AnalyseVerb
             {
                 progress.Step("keeping the ledger");
                 pipeline.KeepLife(review, wish);
+            }
+
+            if (request.Zeros is not null)
+            {
+                progress.Step("keeping the zero file");
+                pipeline.KeepZeros(review, wish);
             }
         }
 
@@ -152,5 +162,5 @@ internal static class AnalyseVerb
         || review.Actions.Any(action => action.Urgency == ActionUrgency.BeforeNextRun);
 
     private sealed record Request(
-        string Log, string Car, string? Folder, string? Ledger, double? AtSpeedMps, bool Json, bool FailOnFinding, bool NoPlots, bool IsQuiet, CleaningOptions Cleaning);
+        string Log, string Car, string? Folder, string? Ledger, string? Zeros, DateTimeOffset? Date, double? AtSpeedMps, bool Json, bool FailOnFinding, bool NoPlots, bool IsQuiet, CleaningOptions Cleaning);
 }

@@ -1,17 +1,46 @@
 using System.CommandLine;
 using System.CommandLine.Parsing;
+using System.Globalization;
 
 namespace Telemetry.Cli.Verbs;
 
 /// <summary>Options that several verbs have, and quantities with units.</summary>
 internal static class Ask
 {
+    private static readonly string[] DateForms = ["yyyy-MM-dd'T'HH:mmK", "yyyy-MM-dd'T'HH:mm:ssK", "yyyy-MM-dd HH:mmK", "yyyy-MM-dd HH:mm:ssK"];
+
     /// <summary>The car file.</summary>
     public static Option<string> Car(bool required = true) => new("--car")
     {
         Description = "The car file (TOML) that says what the channels mean.",
         HelpName = "CAR",
         Required = required,
+    };
+
+    /// <summary>The zero file.</summary>
+    public static Option<string?> Zeros(string description) => new("--zeros") { Description = description, HelpName = "FILE" };
+
+    /// <summary>A day or a day with time; a day alone is its noon, without an offset the time is UTC.</summary>
+    public static Option<DateTimeOffset?> Date(string description) => new("--date")
+    {
+        Description = description,
+        HelpName = "DATE",
+        CustomParser = result =>
+        {
+            string text = result.Tokens.Count == 1 ? result.Tokens[0].Value : "";
+            if (DateOnly.TryParseExact(text, "yyyy-MM-dd", CultureInfo.InvariantCulture, DateTimeStyles.None, out DateOnly day))
+            {
+                return new DateTimeOffset(day.ToDateTime(new TimeOnly(12, 0)), TimeSpan.Zero);
+            }
+
+            if (DateTimeOffset.TryParseExact(text, DateForms, CultureInfo.InvariantCulture, DateTimeStyles.AssumeUniversal, out DateTimeOffset at))
+            {
+                return at.ToUniversalTime();
+            }
+
+            Refuse(result, $"Option '--date': '{text}' is no day. Write 2026-03-31 or 2026-03-31T14:05+02:00.");
+            return null;
+        },
     };
 
     /// <summary>No progress on the error stream.</summary>

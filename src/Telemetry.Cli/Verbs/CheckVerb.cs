@@ -2,8 +2,10 @@ using System.Collections.Immutable;
 using System.CommandLine;
 using Telemetry.Car;
 using Telemetry.Health;
+using Telemetry.Ledger;
 using Telemetry.Output;
 using Telemetry.Review;
+using Telemetry.Zero;
 
 namespace Telemetry.Cli.Verbs;
 
@@ -14,6 +16,8 @@ internal static class CheckVerb
     {
         Argument<string?> log = new("LOG") { Description = "A run's log: its health sheet is printed. Without it the car file is explained.", Arity = ArgumentArity.ZeroOrOne };
         Option<string> car = Ask.Car();
+        Option<string?> zeros = Ask.Zeros("Zero file of the load cells. With a log: it borrows from it and is kept up with the log. Without: each cell's zeros, and whether they drift or stepped.");
+        Option<DateTimeOffset?> date = Ask.Date("Day of the run, or day for which the calibrations should hold: 2026-03-31.");
         Option<bool> failOnFinding = new("--fail-on-finding") { Description = "End with exit code 1 when the log is unusable." };
         Option<bool> quiet = Ask.Quiet();
         CleaningAsked cleaning = new();
@@ -21,13 +25,20 @@ internal static class CheckVerb
             "check",
             "Check a log: can it be trusted, for which answers, and what is wrong with it. Or a car file: what is wrong or missing in it, and which answers need which field.",
             "pushrod check run7.csv --car car.toml",
-            "pushrod check --car car.toml")
+            "pushrod check --car car.toml",
+            "pushrod check --car car.toml --zeros zeros.jsonl")
         {
-            log, car, cleaning.Spikes, cleaning.BridgeGaps, failOnFinding, quiet,
+            log, car, cleaning.Spikes, cleaning.BridgeGaps, zeros, date, failOnFinding, quiet,
         };
         verb.SetAction(parsed => parsed.GetValue(log) is string path
-            ? RunLog(screen, pipeline, parsed.GetRequiredValue(car), new ReviewRequest(path, null, null) { Cleaning = cleaning.Of(parsed) }, parsed.GetValue(failOnFinding), parsed.GetValue(quiet))
-            : Run(screen, CarFile.Check(parsed.GetRequiredValue(car))));
+            ? RunLog(
+                screen,
+                pipeline,
+                parsed.GetRequiredValue(car),
+                new ReviewRequest(path, null, null) { Cleaning = cleaning.Of(parsed), ZerosPath = parsed.GetValue(zeros), TakenAtUtc = parsed.GetValue(date) },
+                parsed.GetValue(failOnFinding),
+                parsed.GetValue(quiet))
+            : Run(screen, CarFile.Check(parsed.GetRequiredValue(car)), parsed.GetValue(zeros), parsed.GetValue(date)));
         return verb;
     }
 
@@ -37,13 +48,18 @@ internal static class CheckVerb
         using (Progress progress = new(screen, isQuiet))
         {
             review = AnalyseVerb.Review(pipeline, carPath, request, progress.Step);
+            if (request.ZerosPath is not null)
+            {
+                progress.Step("keeping the zero file");
+                pipeline.KeepZeros(review, request);
+            }
         }
 
         SheetPrinter.Print(HealthSheet.From(review), screen);
         return failOnFinding && review.Health.Verdict == HealthVerdict.Unusable ? ExitCode.Finding : ExitCode.Done;
     }
 
-    private static int Run(Screen screen, CarFileCheck check)
+    private static int Run(Screen screen, CarFileCheck check, string? zerosPath, DateTimeOffset? date)
     {
         ImmutableArray<SheetLine>.Builder lines = ImmutableArray.CreateBuilder<SheetLine>();
         lines.Add(check.Car is CarDefinition car
@@ -57,6 +73,15 @@ internal static class CheckVerb
             foreach (AnswerNeeds answer in check.Answers)
             {
                 Answer(lines, answer);
+            }
+        }
+
+        if (check.Car is CarDefinition usable)
+        {
+            lines.AddRange(CalibrationSheet.Of(usable, date is { } at ? DateOnly.FromDateTime(at.UtcDateTime) : null));
+            if (zerosPath is not null)
+            {
+                lines.AddRange(ZeroSheet.Of(zerosPath, ZeroTrend.Of(ZeroFile.Read(zerosPath), usable)));
             }
         }
 

@@ -78,6 +78,12 @@ public sealed record AeroOptions
     /// <summary>Standard uncertainty of an accelerometer's offset during the run against the standstill, m/s2. Default 0.03: thermal drift and a ground that is level to 0.3 %.</summary>
     public double AccelerometerDriftMps2 { get; init; } = 0.03;
 
+    /// <summary>
+    /// Standard uncertainty of an accelerometer's offset in a run without a standstill on the ground to take it off at, m/s2. Default 0.15: 10 mg of the sensor and 0.6 degrees of
+    /// its mounting, common practice, no source.
+    /// </summary>
+    public double AccelerometerOffsetMps2 { get; init; } = 0.15;
+
     /// <summary>Standard uncertainty of the fuel burned since standstill where it is not logged, as a share of it. Default 0.1.</summary>
     public double FuelBurnShare { get; init; } = 0.1;
 

@@ -72,8 +72,11 @@ internal sealed class SystematicParts
             int c = (int)corner;
             double ratio = run.Car.Suspension[corner.Axle()].InstallationRatio is { } curve && double.IsFinite(curve.At(0)) ? curve.At(0) : run.Car.Suspension[corner.Axle()].InstallationRatio.Points[0].Ratio;
             double zero = ratio * ZeroUncertaintyN(corner);
-            Add($"zero {corner.Code()}", "Longer standstills before and after the run, and cells that drift less.", terms with { LoadOffsetN = One(c, zero) });
-            double gain = run.Car.Mapping(ChannelRoles.PushrodLoad(corner))?.GainUncertainty ?? 0;
+            string remark = wheels.Pushrods.Zeros[corner].Source == ZeroSource.Borrowed
+                ? "A standstill in this very run: the zero is borrowed from another."
+                : "Longer standstills before and after the run, and cells that drift less.";
+            Add($"zero {corner.Code()}", remark, terms with { LoadOffsetN = One(c, zero) });
+            double gain = wheels.Pushrods.GainUncertainty(corner);
             Add($"gain {corner.Code()}", "A calibration of the load cell.", terms with { LoadFactor = OnePlus(c, c, gain) });
         }
 
@@ -83,17 +86,25 @@ internal sealed class SystematicParts
         Add("ratio rear", "Measure the installation ratio on the car.", terms with { LoadFactor = OnePlus(2, 3, rear) });
     }
 
-    /// <summary>What the zero leaves in the change from standstill: the mass-based split between left and right cancels in the axle's sum.</summary>
+    /// <summary>
+    /// What the zero leaves in the change from standstill: the installation ratio cancels, since it goes in again with every load, and so does the mass-based split between left
+    /// and right. A borrowed zero, and one from stands alone, leave all of theirs: there is no standstill on the ground that anything could cancel against.
+    /// </summary>
     private double ZeroUncertaintyN(Corner corner)
     {
         CornerZero zero = wheels.Pushrods.Zeros[corner];
-        if (zero.Source != ZeroSource.GroundMassOnly || still.Count == 0)
+        if (still.Count == 0 || zero.Source == ZeroSource.Borrowed)
         {
             return zero.StandardUncertaintyN;
         }
 
-        double expected = StaticLoad.OnGround(wheels.Run.Car, corner, still.FuelKg, ZeroOptions.Default).StandardUncertaintyN;
-        return Math.Sqrt(Math.Max(0, (zero.StandardUncertaintyN * zero.StandardUncertaintyN) - (expected * expected)));
+        double cancels = zero.Budget.RatioN;
+        if (zero.Source == ZeroSource.GroundMassOnly)
+        {
+            cancels = double.Hypot(cancels, StaticLoad.OnGround(wheels.Run.Car, corner, still.FuelKg, ZeroOptions.Default).StandardUncertaintyN);
+        }
+
+        return Math.Sqrt(Math.Max(0, (zero.StandardUncertaintyN * zero.StandardUncertaintyN) - (cancels * cancels)));
     }
 
     private void AddCar()
@@ -119,8 +130,9 @@ internal sealed class SystematicParts
         bool hasX = run.Has(ChannelRole.AccelerationX);
         bool hasZ = run.Has(ChannelRole.AccelerationZ);
         string remark = "Standstill on level ground, and accelerometers that drift less.";
-        Add("longitudinal accelerometer", hasX ? remark : "Log the longitudinal acceleration.", terms with { OffsetX = terms.OffsetX + (hasX ? options.AccelerometerDriftMps2 : UnmeasuredGradientMps2) });
-        Add("vertical accelerometer", hasZ ? remark : "Log the vertical acceleration.", terms with { OffsetZ = terms.OffsetZ + (hasZ ? options.AccelerometerDriftMps2 : UnmeasuredVerticalMps2) });
+        double offset = still.Count > 0 ? options.AccelerometerDriftMps2 : double.Hypot(options.AccelerometerDriftMps2, options.AccelerometerOffsetMps2);
+        Add("longitudinal accelerometer", hasX ? remark : "Log the longitudinal acceleration.", terms with { OffsetX = terms.OffsetX + (hasX ? offset : UnmeasuredGradientMps2) });
+        Add("vertical accelerometer", hasZ ? remark : "Log the vertical acceleration.", terms with { OffsetZ = terms.OffsetZ + (hasZ ? offset : UnmeasuredVerticalMps2) });
         Add("gain of the longitudinal accelerometer", "A calibration.", terms with { GainX = 1 + (run.Car.Mapping(ChannelRole.AccelerationX)?.GainUncertainty ?? 0) });
         Add("gain of the vertical accelerometer", "A calibration.", terms with { GainZ = 1 + (run.Car.Mapping(ChannelRole.AccelerationZ)?.GainUncertainty ?? 0) });
     }

@@ -20,7 +20,7 @@ internal static class ComponentJudgement
     public static ComponentResult Of(ComponentResult result, string? noZeroBecause, string? doubtedBecause, bool isLoneSpike, FatigueOptions options)
     {
         List<(ComponentVerdict Verdict, string Sentence)> findings = [];
-        JudgePeaks(result, noZeroBecause, isLoneSpike, findings);
+        JudgePeaks(result, noZeroBecause, isLoneSpike, options, findings);
         JudgeLife(result, noZeroBecause, findings);
         if (result.MissingShare > options.LargestMissingShare)
         {
@@ -49,7 +49,7 @@ internal static class ComponentJudgement
         };
     }
 
-    private static void JudgePeaks(ComponentResult result, string? noZeroBecause, bool isLoneSpike, List<(ComponentVerdict, string)> findings)
+    private static void JudgePeaks(ComponentResult result, string? noZeroBecause, bool isLoneSpike, FatigueOptions options, List<(ComponentVerdict, string)> findings)
     {
         ComponentDefinition part = result.Component;
         if (noZeroBecause is not null)
@@ -69,6 +69,12 @@ internal static class ComponentJudgement
         if (part.CompressionLimitN is null && part.TensionLimitN is null)
         {
             findings.Add((ComponentVerdict.Unknown, "The designer gave no limit, so its peaks cannot be judged."));
+        }
+
+        if (result.MarginOfSafety >= 0 && result.MarginLow95 < 0)
+        {
+            double doubt = Math.Max(result.PeakCompressionUncertaintyN, result.PeakTensionUncertaintyN);
+            findings.Add((ComponentVerdict.Inspect, Say($"Its peak stays under the limit, but not by more than the load cells' zero and gain may be wrong ({KiloNewton(options.CoverageFactor * doubt)} at 95 %): with that it is past it (margin {result.MarginLow95:+0.00;-0.00}).")));
         }
 
         if (result.PeakIsLowerBound)

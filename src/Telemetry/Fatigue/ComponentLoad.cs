@@ -23,6 +23,9 @@ internal sealed record ComponentLoad
     /// <summary>Standard uncertainty of the load's gain, share: the largest of the terms, which errs to more.</summary>
     public required double GainUncertainty { get; init; }
 
+    /// <summary>Standard uncertainty of a load of that size, N: zero and gain are independent. NaN for NaN.</summary>
+    public double UncertaintyN(double loadN) => double.Hypot(ZeroUncertaintyN, GainUncertainty * loadN);
+
     /// <summary>Forms the load of a part.</summary>
     public static ComponentLoad Of(ImmutableArray<LoadTerm> terms, WheelLoadSet wheels)
     {
@@ -49,7 +52,7 @@ internal sealed record ComponentLoad
             double scale = Math.Abs(term.Factor) * (isWheel ? ratio.Points.Max(point => point.Ratio) : 1);
             double zeroN = scale * zero.StandardUncertaintyN;
             zeroSquared += double.IsFinite(zeroN) ? zeroN * zeroN : 0;
-            double cellGain = wheels.Run.Car.Mapping(ChannelRoles.PushrodLoad(term.Corner))?.GainUncertainty ?? 0;
+            double cellGain = wheels.Pushrods.GainUncertainty(term.Corner);
             gain = Math.Max(gain, isWheel ? double.Hypot(cellGain, ratio.RelativeUncertainty) : cellGain);
         }
 

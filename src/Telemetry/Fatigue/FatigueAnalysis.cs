@@ -97,15 +97,24 @@ public static class FatigueAnalysis
             ? ComponentDamage.Of(model, count, before, run.Laps, options.CoverageFactor)
             : null;
 
+        double push = hasZero ? Math.Max(0, highest) : double.NaN;
+        double pull = hasZero ? Math.Max(0, -lowest) : double.NaN;
+        double pushDoubt = load.UncertaintyN(push);
+        double pullDoubt = load.UncertaintyN(pull);
         ComponentResult result = new()
         {
             Component = component,
-            PeakCompressionN = hasZero ? Math.Max(0, highest) : double.NaN,
-            PeakTensionN = hasZero ? Math.Max(0, -lowest) : double.NaN,
+            PeakCompressionN = push,
+            PeakTensionN = pull,
+            PeakCompressionUncertaintyN = pushDoubt,
+            PeakTensionUncertaintyN = pullDoubt,
+            MarginLow95 = hasZero && !double.IsNaN(LimitMargin.Smallest(component, push, pull))
+                ? LimitMargin.Smallest(component, push + (options.CoverageFactor * pushDoubt), pull + (options.CoverageFactor * pullDoubt))
+                : double.NaN,
             PeakCompressionS = hasZero && highest > 0 ? run.Clock.At(count.Peaks.HighestIndex) : double.NaN,
             PeakTensionS = hasZero && lowest < 0 ? run.Clock.At(count.Peaks.LowestIndex) : double.NaN,
             PeakIsLowerBound = count.IsLowerBound,
-            MarginOfSafety = hasZero ? LimitMargin.Smallest(component, Math.Max(0, highest), Math.Max(0, -lowest)) : double.NaN,
+            MarginOfSafety = hasZero ? LimitMargin.Smallest(component, push, pull) : double.NaN,
             Cycles = count.Result,
             ResidueN = count.ResidueN,
             DamageRun = damage?.Run,

@@ -53,6 +53,15 @@ public sealed record ComponentResult
     /// <summary>Smallest margin of safety of both directions, allowable / (factor * load) - 1; NaN without limits or where the part was never loaded in a direction that has one.</summary>
     public required double MarginOfSafety { get; init; }
 
+    /// <summary>Standard uncertainty of the peak compression, N: the zeros and gains of the cells that the load comes from; NaN where the peak is.</summary>
+    public double PeakCompressionUncertaintyN { get; init; } = double.NaN;
+
+    /// <summary>Standard uncertainty of the peak tension, N; NaN where the peak is.</summary>
+    public double PeakTensionUncertaintyN { get; init; } = double.NaN;
+
+    /// <summary>The margin with both peaks at the upper end of their 95 % intervals; NaN where <see cref="MarginOfSafety"/> is.</summary>
+    public double MarginLow95 { get; init; } = double.NaN;
+
     /// <summary>Counted cycles: every full and half cycle with its place in time.</summary>
     public required CycleCount Cycles { get; init; }
 

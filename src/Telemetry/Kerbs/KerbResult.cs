@@ -50,6 +50,9 @@ public sealed record KerbStrike
     /// <summary>Largest pushrod load (quasi-static part included), N, compression positive.</summary>
     public required double PeakLoadN { get; init; }
 
+    /// <summary>Standard uncertainty of the peak from the cell's zero and gain, N; NaN where the peak is.</summary>
+    public double PeakUncertaintyN { get; init; } = double.NaN;
+
     /// <summary>The largest compression can be more than the log shows by up to this share, from the logging rate: 1 - cos(pi*dt/(2T)) of equation E8.</summary>
     public required double WorstUnderReadShare { get; init; }
 

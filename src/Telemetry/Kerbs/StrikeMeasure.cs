@@ -36,6 +36,9 @@ internal static class StrikeMeasure
             DistanceM = run.LapDistanceM.IsDefaultOrEmpty ? double.NaN : run.LapDistanceM[peak],
             SpeedMps = speed.IsEmpty ? double.NaN : speed[peak],
             PeakLoadN = hasZero ? load[peak] : double.NaN,
+            PeakUncertaintyN = hasZero
+                ? double.Hypot(wheels.Pushrods.Zeros[candidate.Corner].StandardUncertaintyN, wheels.Pushrods.GainUncertainty(candidate.Corner) * load[peak])
+                : double.NaN,
             LowestLoadN = hasZero ? Lowest(load[from..until]) : double.NaN,
             DynamicPeakN = candidate.PeakN,
             WorstUnderReadShare = hidden,

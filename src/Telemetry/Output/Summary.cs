@@ -168,7 +168,29 @@ public sealed record SummaryZero(string? WithheldBecause, ImmutableArray<Summary
 /// <param name="StandardUncertaintyN">Standard uncertainty, N.</param>
 /// <param name="FollowsTemperature">Interpolated with temperature.</param>
 public sealed record SummaryCornerZero(
-    string Corner, string Source, double? StartN, double? EndN, double? DriftN, double? StandardUncertaintyN, bool FollowsTemperature);
+    string Corner, string Source, double? StartN, double? EndN, double? DriftN, double? StandardUncertaintyN, bool FollowsTemperature)
+{
+    /// <summary>Standard uncertainty of the drift, N; null with one standstill.</summary>
+    public double? DriftUncertaintyN { get; init; }
+
+    /// <summary>Scatter of three standstills or more about a straight line, N; null below.</summary>
+    public double? ResidualScatterN { get; init; }
+
+    /// <summary>The run that a borrowed zero was taken from; null for a zero of its own.</summary>
+    public string? BorrowedFrom { get; init; }
+
+    /// <summary>Time between the two runs, h, positive when the zero was taken before; null when not known.</summary>
+    public double? BorrowedAgeH { get; init; }
+
+    /// <summary>Gain of the calibration, reading per load; null without a calibration.</summary>
+    public double? Gain { get; init; }
+
+    /// <summary>Standard uncertainty of the gain, share.</summary>
+    public double? GainUncertainty { get; init; }
+
+    /// <summary>The day of the calibration, ISO 8601; null when there is none or it has no date.</summary>
+    public string? CalibratedOn { get; init; }
+}
 
 /// <summary>Ride height and the like in the summary.</summary>
 /// <param name="RideHeightSource">Where the ride heights came from.</param>

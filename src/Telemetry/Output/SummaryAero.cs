@@ -100,6 +100,15 @@ public sealed record SummaryComponent
     /// <summary>True when a peak stands at a sensor's range limit and the real one is larger.</summary>
     public required bool PeakIsLowerBound { get; init; }
 
+    /// <summary>Standard uncertainty of the peak compression from zero and gain of the load cells, N.</summary>
+    public double? PeakCompressionUncertaintyN { get; init; }
+
+    /// <summary>The same of the peak tension, N.</summary>
+    public double? PeakTensionUncertaintyN { get; init; }
+
+    /// <summary>The margin with the peaks at the upper end of their 95 % intervals; null without a limit.</summary>
+    public double? MarginLow95 { get; init; }
+
     /// <summary>Allowable / (factor * load) - 1; null without a limit.</summary>
     public required double? MarginOfSafety { get; init; }
 

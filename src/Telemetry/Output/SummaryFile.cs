@@ -140,7 +140,16 @@ public static class SummaryFile
         loads.WithheldBecause,
         [.. loads.Zeros.Each().Select(zero => new SummaryCornerZero(
             zero.Corner.Code(), Word(zero.Value.Source), Rounded(zero.Value.StartN), Rounded(zero.Value.EndN),
-            zero.Value.DriftN is double drift ? Rounded(drift) : null, Rounded(zero.Value.StandardUncertaintyN), zero.Value.FollowsTemperature))]);
+            zero.Value.DriftN is double drift ? Rounded(drift) : null, Rounded(zero.Value.StandardUncertaintyN), zero.Value.FollowsTemperature)
+        {
+            DriftUncertaintyN = Optional(zero.Value.DriftUncertaintyN),
+            ResidualScatterN = Optional(zero.Value.ResidualScatterN),
+            BorrowedFrom = zero.Value.Borrowed?.Run,
+            BorrowedAgeH = Optional(zero.Value.Borrowed?.AgeH),
+            Gain = Optional(loads.Calibrations[zero.Corner]?.Gain),
+            GainUncertainty = Rounded(loads.GainUncertainty(zero.Corner)),
+            CalibratedOn = loads.Calibrations[zero.Corner]?.Date?.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture),
+        })]);
 
     private static SummaryAero Aero(AeroResult aero)
     {
@@ -206,6 +215,9 @@ public static class SummaryFile
         PeakCompressionN = Rounded(result.PeakCompressionN),
         PeakTensionN = Rounded(result.PeakTensionN),
         PeakIsLowerBound = result.PeakIsLowerBound,
+        PeakCompressionUncertaintyN = Rounded(result.PeakCompressionUncertaintyN),
+        PeakTensionUncertaintyN = Rounded(result.PeakTensionUncertaintyN),
+        MarginLow95 = Rounded(result.MarginLow95),
         MarginOfSafety = Rounded(result.MarginOfSafety),
         DamageRun = Optional(result.DamageRun),
         DamageRunLow95 = Optional(result.Spread?.ByLoadLow95),

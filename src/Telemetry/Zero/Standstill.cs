@@ -7,7 +7,10 @@ namespace Telemetry.Zero;
 /// <summary>Finds where the car stood still.</summary>
 internal static class Standstill
 {
-    /// <summary>Stretches in which the speed stays below the limit for long enough, edges cut; a gap in the speed ends a stretch.</summary>
+    /// <summary>
+    /// Stretches in which the speed, and every wheel speed that ever comes to rest, stays below the limit for long enough, edges cut; a gap in the speed ends a stretch.
+    /// A wheel speed that never comes to rest in a run whose speed does is not a standing wheel's: it is left out.
+    /// </summary>
     public static ImmutableArray<StandstillWindow> Find(Run run, ZeroOptions options)
     {
         ReadOnlySpan<double> speed = run.OnClock(ChannelRole.Speed);
@@ -19,11 +22,12 @@ internal static class Standstill
         double step = run.Clock.StepS;
         int cut = (int)Math.Round(options.CutAtEdgesS / step);
         int shortest = Math.Max(2, (int)Math.Round(options.ShortestStandstillS / step));
+        bool[] turning = WheelsTurn(run, speed, options.StandstillSpeedMps);
         ImmutableArray<StandstillWindow>.Builder windows = ImmutableArray.CreateBuilder<StandstillWindow>();
         int start = -1;
         for (int i = 0; i <= speed.Length; i++)
         {
-            bool stands = i < speed.Length && Math.Abs(speed[i]) < options.StandstillSpeedMps;
+            bool stands = i < speed.Length && Math.Abs(speed[i]) < options.StandstillSpeedMps && !turning[i];
             if (stands && start < 0)
             {
                 start = i;
@@ -37,7 +41,7 @@ internal static class Standstill
                     int to = i == speed.Length ? i : i - cut;
                     if (to - from >= 2)
                     {
-                        windows.Add(new StandstillWindow(from, to, run.Clock.At(from), run.Clock.At(to - 1), OnStands: false));
+                        windows.Add(Window(run, from, to, onStands: false, options));
                     }
                 }
 
@@ -46,5 +50,54 @@ internal static class Standstill
         }
 
         return windows.ToImmutable();
+    }
+
+    /// <summary>A window with its times and what the engine did in it.</summary>
+    public static StandstillWindow Window(Run run, int from, int to, bool onStands, ZeroOptions options) =>
+        new(from, to, run.Clock.At(from), run.Clock.At(to - 1), onStands) { Engine = EngineIn(run, from, to, options) };
+
+    private static EngineState EngineIn(Run run, int from, int to, ZeroOptions options)
+    {
+        ReadOnlySpan<double> engine = run.OnClock(ChannelRole.EngineSpeed);
+        if (engine.IsEmpty)
+        {
+            return EngineState.Unknown;
+        }
+
+        int running = 0;
+        int known = 0;
+        foreach (double value in engine[from..to])
+        {
+            known += double.IsFinite(value) ? 1 : 0;
+            running += value > options.EngineRunningRadps ? 1 : 0;
+        }
+
+        return known == 0 ? EngineState.Unknown
+            : running == 0 ? EngineState.Off
+            : running == known ? EngineState.Running
+            : EngineState.Changed;
+    }
+
+    /// <summary>True where a wheel turns that stands still elsewhere in the run while the car stands.</summary>
+    private static bool[] WheelsTurn(Run run, ReadOnlySpan<double> speed, double limitMps)
+    {
+        bool[] turning = new bool[speed.Length];
+        foreach (Corner corner in Corners.All)
+        {
+            ReadOnlySpan<double> wheel = run.OnClock(ChannelRoles.WheelSpeed(corner));
+            bool rests = false;
+            for (int i = 0; i < wheel.Length && !rests; i++)
+            {
+                rests = Math.Abs(wheel[i]) < limitMps && Math.Abs(speed[i]) < limitMps;
+            }
+
+            for (int i = 0; rests && i < wheel.Length; i++)
+            {
+                // A gap in a wheel speed says nothing either way; the speed itself still has to be there.
+                turning[i] |= Math.Abs(wheel[i]) >= limitMps;
+            }
+        }
+
+        return turning;
     }
 }

@@ -4,11 +4,15 @@ namespace Telemetry.Zero;
 
 /// <summary>What a load cell should carry at standstill, and how sure that is.</summary>
 /// <param name="LoadN">Pushrod load, N, compression positive.</param>
-/// <param name="StandardUncertaintyN">Its standard uncertainty, N.</param>
+/// <param name="StandardUncertaintyN">Its standard uncertainty from weights and masses, N.</param>
+/// <param name="RatioUncertaintyN">Its standard uncertainty from the installation ratio, N: in a wheel load it cancels, since the ratio goes in there again.</param>
 /// <param name="Source">What it rests on.</param>
-internal readonly record struct StaticLoad(double LoadN, double StandardUncertaintyN, ZeroSource Source)
+internal readonly record struct StaticLoad(double LoadN, double StandardUncertaintyN, double RatioUncertaintyN, ZeroSource Source)
 {
     private const double StandardGravityMps2 = 9.80665;
+
+    /// <summary>A hanging wheel's weight is known to about a twentieth where the car file gives no uncertainty: what of the links and the driveshaft hangs on it is a matter of definition (common practice, no source).</summary>
+    private const double UnknownUnsprungShare = 0.05;
 
     /// <summary>On the ground: corner weight less unsprung weight, over the ratio; without corner weights the axle's share of the sprung weight, halved.</summary>
     /// <param name="car">The car.</param>
@@ -18,7 +22,8 @@ internal readonly record struct StaticLoad(double LoadN, double StandardUncertai
     public static StaticLoad OnGround(CarDefinition car, Corner corner, double fuelKg, ZeroOptions options)
     {
         Axle axle = corner.Axle();
-        double ratio = car.Suspension[axle].InstallationRatio.At(0);
+        RatioCurve curve = car.Suspension[axle].InstallationRatio;
+        double ratio = curve.At(0);
         double wheelbase = car.Geometry.WheelbaseM.Value;
         double behindFront = car.Geometry.SprungCentreBehindFrontAxleM.Value;
         double axleShare = axle == Axle.Front ? (wheelbase - behindFront) / wheelbase : behindFront / wheelbase;
@@ -28,7 +33,12 @@ internal readonly record struct StaticLoad(double LoadN, double StandardUncertai
             // The tank lies near the centre of gravity: fuel burned since weighing is taken off in the share of the sprung mass.
             double burnedKg = (car.Setup.FuelOnScalesKg ?? car.Masses.FuelAtStartKg.Value) - fuelKg;
             double wheelLoad = weights[corner] - unsprungN - (burnedKg * StandardGravityMps2 * axleShare / 2);
-            return new(wheelLoad / ratio, car.Setup.CornerWeightUncertaintyN / ratio, ZeroSource.GroundCornerWeights);
+            double unsprungUncertaintyN = car.Masses.UnsprungUncertaintyKg[axle] / 2 * StandardGravityMps2;
+            return new(
+                wheelLoad / ratio,
+                double.Hypot(car.Setup.CornerWeightUncertaintyN, unsprungUncertaintyN) / ratio,
+                curve.RelativeUncertainty * Math.Abs(wheelLoad) / ratio,
+                ZeroSource.GroundCornerWeights);
         }
 
         double sprungKg = car.Masses.WithoutFuelKg.Value + fuelKg - car.Masses.UnsprungKg.Front - car.Masses.UnsprungKg.Rear;
@@ -36,7 +46,7 @@ internal readonly record struct StaticLoad(double LoadN, double StandardUncertai
         double massShare = car.Masses.WithoutFuelKg.StandardUncertainty / sprungKg;
         double placeShare = car.Geometry.SprungCentreBehindFrontAxleM.StandardUncertainty / wheelbase / axleShare;
         double uncertainty = half * Math.Sqrt((massShare * massShare) + (placeShare * placeShare) + (options.UnknownSideShare * options.UnknownSideShare));
-        return new(half / ratio, uncertainty / ratio, ZeroSource.GroundMassOnly);
+        return new(half / ratio, uncertainty / ratio, curve.RelativeUncertainty * half / ratio, ZeroSource.GroundMassOnly);
     }
 
     /// <summary>On stands: the hanging unsprung weight pulls.</summary>
@@ -48,9 +58,10 @@ internal readonly record struct StaticLoad(double LoadN, double StandardUncertai
         Axle axle = corner.Axle();
         RatioCurve curve = car.Suspension[axle].InstallationRatio;
         double ratio = curve.At(Math.Max(droopM, curve.LowestTravelM));
-        double unsprungN = car.Masses.UnsprungKg[axle] / 2 * StandardGravityMps2;
-
-        // A hanging wheel's weight is known to about a twentieth: what of the links and the driveshaft hangs on it is a matter of definition (common practice, no source).
-        return new(-unsprungN / ratio, 0.05 * unsprungN / ratio, ZeroSource.Stands);
+        double unsprungKg = car.Masses.UnsprungKg[axle] / 2;
+        double unsprungN = unsprungKg * StandardGravityMps2;
+        double given = car.Masses.UnsprungUncertaintyKg[axle] / 2 * StandardGravityMps2;
+        double uncertainty = given > 0 ? given : UnknownUnsprungShare * unsprungN;
+        return new(-unsprungN / ratio, uncertainty / ratio, curve.RelativeUncertainty * unsprungN / ratio, ZeroSource.Stands);
     }
 }

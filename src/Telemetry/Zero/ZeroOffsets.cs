@@ -6,152 +6,95 @@ using Telemetry.Runs;
 
 namespace Telemetry.Zero;
 
-/// <summary>Finds the zero of every load cell and takes it off (equation E7).</summary>
+/// <summary>Applies the calibration of every load cell, finds its zero and takes it off (equation E7).</summary>
 public static class ZeroOffsets
 {
-    /// <summary>Zeros from the first and the last standstill, and the loads without them.</summary>
+    /// <summary>Zeros from all standstills, and the loads without them.</summary>
     /// <param name="run">The run.</param>
-    /// <param name="options">How zeros are found.</param>
-    /// <returns>Loads with the offset taken off, interpolated between the windows in time, or with cell temperature where it changed enough.
-    /// Without a usable window the loads are as logged and <see cref="ZeroedLoads.WithheldBecause"/> says why.</returns>
+    /// <param name="options">How zeros are found, and the zeros of other runs.</param>
+    /// <returns>Loads with calibration applied and offset taken off, interpolated between the windows in time, or with cell temperature where it changed enough.
+    /// A cell without a usable window borrows from the zero file. Without that the loads are as logged and <see cref="ZeroedLoads.WithheldBecause"/> says why.</returns>
     /// <exception cref="InputError">The static loads of two corners or more are far from those of the car file: the log is of another car.</exception>
     public static ZeroedLoads From(Run run, ZeroOptions options)
     {
         ArgumentNullException.ThrowIfNull(run);
         ArgumentNullException.ThrowIfNull(options);
-        ImmutableArray<StandstillWindow> windows = Standstill.Find(run, options);
+        DateTimeOffset? takenAt = options.TakenAtUtc ?? run.StartedAtUtc;
+        CalibrationSet calibrations = CellCalibrations.Of(run.Car, takenAt is { } at ? DateOnly.FromDateTime(at.UtcDateTime) : null);
+        PerCorner<ImmutableArray<double>> readings = CalibratedReadings.Of(run, calibrations);
         int blockLength = Math.Max(1, (int)Math.Round(options.BlockS / run.Clock.StepS));
-        var (travel, markedWindows) = DamperTravel(run, windows, blockLength, options);
-        List<HealthFinding> findings = [];
-        string? withheld = WhyNoWindow(run, markedWindows);
-        PerCorner<CornerZero> zeros = withheld is null
-            ? PerCorner.Of(corner => ZeroFinder.Find(run, corner, markedWindows, travel[corner], blockLength, options))
-            : PerCorner.Of(_ => new CornerZero(ZeroSource.None, 0, 0, null, double.NaN, false));
-        if (withheld is null)
+        ImmutableArray<StandstillWindow> marked = StandstillKinds.Mark(run, Standstill.Find(run, options), blockLength, options);
+        var (windows, moving) = StandstillKinds.LeaveOutMoving(run, marked, blockLength, options);
+        PerCorner<double> travelZero = DamperZeros.Find(run, windows, blockLength, takenAt, options);
+        PerCorner<ImmutableArray<double>> travel = DamperZeros.Travel(run, travelZero);
+        List<HealthFinding> findings = [.. calibrations.Findings, .. moving];
+
+        PerCorner<CornerZero> own = PerCorner.Of(corner => windows.IsEmpty
+            ? ZeroFinder.None
+            : ZeroFinder.Find(run, corner, readings[corner].AsSpan(), windows, travel[corner], blockLength, options));
+        double Gain(Corner corner) => calibrations.Cells[corner]?.Gain ?? 1;
+        PerCorner<CornerZero> zeros = own.Select((corner, zero) => zero.Source == ZeroSource.None
+            ? BorrowedZeros.Of(run, corner, Gain(corner), takenAt, options) ?? zero
+            : zero);
+        string? withheld = WhyWithheld(run, windows, zeros);
+        if (!windows.IsEmpty)
         {
-            CompareStaticLoads(findings, run, markedWindows, zeros, options);
-            foreach ((Corner corner, CornerZero zero) in zeros.Each())
+            CompareStaticLoads(findings, run, windows, own, options);
+            foreach ((Corner corner, CornerZero zero) in own.Each().Where(zero => zero.Value.Source != ZeroSource.None))
             {
-                if (double.IsNaN(zero.StartN))
-                {
-                    withheld ??= $"The load cell {corner.Code()} gives no reading at standstill, so it has no zero.";
-                }
-
-                AddDrift(findings, run, corner, zero, markedWindows, options);
+                ZeroFindings.AddDrift(findings, run, corner, zero, windows, options);
+                ZeroFindings.AddShift(findings, run, corner, zero, Gain(corner), takenAt, options);
             }
 
-            if (markedWindows.Length == 1)
+            if (windows.Length == 1)
             {
-                findings.Add(new HealthFinding(
-                    "log",
-                    "zero_once",
-                    HealthVerdict.Good,
-                    markedWindows[0].StartS,
-                    markedWindows[0].EndS,
-                    "The car stands still only once in this log, so the drift of the zeros cannot be seen.",
-                    "The interval of every absolute load is widened by an assumed drift.",
-                    "Log at least 5 s of standstill before and after the run."));
+                findings.Add(ZeroFindings.Once(windows[0]));
             }
+        }
+
+        if (zeros.Each().Any(zero => zero.Value.Source == ZeroSource.Borrowed))
+        {
+            findings.Add(BorrowedZeros.Finding(zeros));
         }
 
         if (withheld is not null)
         {
-            findings.Add(new HealthFinding(
-                "log",
-                "zero_missing",
-                HealthVerdict.Unusable,
-                double.NaN,
-                double.NaN,
-                withheld,
-                "Aero load, wheel loads, peaks and margins are withheld.",
-                "Log at least 5 s of standstill on the ground, with the setup sheet's corner weights in the car file."));
+            findings.Add(ZeroFindings.Missing(withheld, options));
+        }
+
+        PerCorner<ImmutableArray<double>> loads = Subtract(run, readings, zeros, windows);
+        foreach ((Corner corner, CellCalibration? cell) in calibrations.Cells.Each())
+        {
+            if (cell is not null && withheld is null)
+            {
+                CalibrationFindings.AddBeyond(findings, run.Car, cell, Largest(loads[corner].AsSpan()));
+            }
         }
 
         return new ZeroedLoads
         {
             Run = run,
-            PushrodLoadN = Subtract(run, zeros, markedWindows),
+            PushrodLoadN = loads,
             DamperTravelM = travel,
+            TravelZeroM = travelZero,
             Zeros = zeros,
-            Windows = markedWindows,
+            Windows = windows,
             WithheldBecause = withheld,
             Findings = [.. findings],
             IsLowPassed = Corners.All.Any(corner => run.Find(ChannelRoles.PushrodLoad(corner))?.IsLowPassed ?? false),
+            Calibrations = calibrations.Cells,
+            Steps = PerCorner.Of(corner => Steps(run, corner, calibrations, zeros[corner])),
+            TakenAtUtc = takenAt,
         };
     }
 
-    private static string? WhyNoWindow(Run run, ImmutableArray<StandstillWindow> windows) =>
-        !run.Has(ChannelRole.Speed) ? "The log has no speed, so standstill cannot be told from motion and the load cells cannot be zeroed."
-        : windows.IsEmpty ? "The car never stands still for long enough in this log, so the load cells cannot be zeroed."
-        : null;
-
-    /// <summary>Damper travel from static, and the windows marked that were on stands.</summary>
-    private static (PerCorner<ImmutableArray<double>> Travel, ImmutableArray<StandstillWindow> Windows) DamperTravel(
-        Run run,
-        ImmutableArray<StandstillWindow> windows,
-        int blockLength,
-        ZeroOptions options)
+    private static string? WhyWithheld(Run run, ImmutableArray<StandstillWindow> windows, PerCorner<CornerZero> zeros)
     {
-        double[,] middles = new double[windows.Length, 4];
-        for (int w = 0; w < windows.Length; w++)
-        {
-            foreach (Corner corner in Corners.All)
-            {
-                ReadOnlySpan<double> damper = run.OnClock(ChannelRoles.DamperTravel(corner));
-                middles[w, (int)corner] = damper.IsEmpty
-                    ? double.NaN
-                    : BlockMedian.Of(damper[windows[w].StartIndex..windows[w].EndIndex], blockLength).Middle;
-            }
-        }
-
-        // The most compressed standstill is on the ground; one in which all four dampers hang well below it was on stands.
-        bool fromStatic = Corners.All.All(corner => run.Car.Mapping(ChannelRoles.DamperTravel(corner))?.IsFromStatic ?? false);
-        ImmutableArray<StandstillWindow> marked = [.. windows.Select((window, w) => window with
-        {
-            OnStands = Corners.All.All(corner => middles[w, (int)corner] < Ground(corner) - options.StandsDroopM),
-        })];
-        int ground = marked.IsEmpty ? -1 : Enumerable.Range(0, marked.Length).FirstOrDefault(w => !marked[w].OnStands, -1);
-        PerCorner<ImmutableArray<double>> travel = PerCorner.Of(corner =>
-        {
-            ChannelRole role = ChannelRoles.DamperTravel(corner);
-            if (!run.Has(role))
-            {
-                return default;
-            }
-
-            if (run.Car.Mapping(role)!.IsFromStatic)
-            {
-                return run.ClockSamples[(int)role];
-            }
-
-            return ground < 0 || double.IsNaN(middles[ground, (int)corner])
-                ? default
-                : Shift(run.ClockSamples[(int)role], middles[ground, (int)corner]);
-        });
-        return (travel, marked);
-
-        double Ground(Corner corner)
-        {
-            double highest = fromStatic ? 0 : double.NaN;
-            for (int w = 0; w < windows.Length; w++)
-            {
-                highest = !(middles[w, (int)corner] <= highest) ? middles[w, (int)corner] : highest;
-            }
-
-            return highest;
-        }
-    }
-
-    private static ImmutableArray<double> Shift(ImmutableArray<double> samples, double zero)
-    {
-        double[] shifted = new double[samples.Length];
-        ReadOnlySpan<double> from = samples.AsSpan();
-        for (int i = 0; i < shifted.Length; i++)
-        {
-            shifted[i] = from[i] - zero;
-        }
-
-        return ImmutableCollectionsMarshal.AsImmutableArray(shifted);
+        string? without = string.Join(", ", zeros.Each().Where(zero => zero.Value.Source == ZeroSource.None).Select(zero => zero.Corner.Code()));
+        return without.Length == 0 ? null
+            : !run.Has(ChannelRole.Speed) ? "The log has no speed, so standstill cannot be told from motion and the load cells cannot be zeroed."
+            : windows.IsEmpty ? "The car never stands still for long enough in this log, so the load cells cannot be zeroed."
+            : $"The load cell {without} gives no reading at standstill, so it has no zero.";
     }
 
     /// <summary>Two corners far from the setup sheet are another car and refused; one that is off by most of its load is a finding, since its cell may count the other way or in another unit.</summary>
@@ -201,44 +144,48 @@ public static class ZeroOffsets
         }
     }
 
-    private static void AddDrift(List<HealthFinding> findings, Run run, Corner corner, CornerZero zero, ImmutableArray<StandstillWindow> windows, ZeroOptions options)
+    private static ImmutableArray<ProcessingStep> Steps(Run run, Corner corner, CalibrationSet calibrations, CornerZero zero)
     {
-        ChannelMapping mapping = run.Car.Mapping(ChannelRoles.PushrodLoad(corner))!;
-        double floor = mapping.Range is (double low, double high) ? options.DriftFloorShareOfRange * (high - low) : options.UnknownDriftN;
-        if (zero.DriftN is double drift && Math.Abs(drift) > floor)
+        ImmutableArray<ProcessingStep> steps = run.Find(ChannelRoles.PushrodLoad(corner))?.Steps ?? [];
+        if (CalibratedReadings.StepOf(calibrations, corner) is { } calibrated)
         {
-            findings.Add(new HealthFinding(
-                mapping.Name,
-                "zero_drift",
-                HealthVerdict.Doubtful,
-                windows[0].StartS,
-                windows[^1].EndS,
-                FormattableString.Invariant($"The zero of load cell {corner.Code()} moved by {drift:+0;-0} N from the first standstill to the last."),
-                $"It is interpolated in between with {(zero.FollowsTemperature ? "cell temperature" : "time")}; the intervals of the loads of this corner are widened.",
-                "Check the cell's temperature compensation, its mounting and its cable; zero it again before the next run."));
+            steps = steps.Add(calibrated);
         }
+
+        return zero.Source == ZeroSource.None ? steps : steps.Add(new ZeroRemoved(zero.StartN, zero.EndN));
     }
 
-    private static PerCorner<ImmutableArray<double>> Subtract(Run run, PerCorner<CornerZero> zeros, ImmutableArray<StandstillWindow> windows)
+    private static double Largest(ReadOnlySpan<double> load)
+    {
+        double largest = 0;
+        foreach (double value in load)
+        {
+            largest = Math.Abs(value) > largest ? Math.Abs(value) : largest;
+        }
+
+        return largest;
+    }
+
+    private static PerCorner<ImmutableArray<double>> Subtract(
+        Run run, PerCorner<ImmutableArray<double>> readings, PerCorner<CornerZero> zeros, ImmutableArray<StandstillWindow> windows)
     {
         ImmutableArray<double>[] results = new ImmutableArray<double>[4];
         Parallel.For(0, 4, c =>
         {
             Corner corner = (Corner)c;
             CornerZero zero = zeros[corner];
-            ReadOnlySpan<double> raw = run.OnClock(ChannelRoles.PushrodLoad(corner));
+            ReadOnlySpan<double> raw = readings[corner].AsSpan();
             double[] load = new double[raw.Length];
-            if (zero.Source == ZeroSource.None || double.IsNaN(zero.StartN) || zero.DriftN is null || zero.DriftN == 0)
+            if (zero.AtWindowsN.Count(double.IsFinite) < 2)
             {
-                double offset = zero.Source == ZeroSource.None || double.IsNaN(zero.StartN) ? 0 : zero.StartN;
                 for (int i = 0; i < load.Length; i++)
                 {
-                    load[i] = raw[i] - offset;
+                    load[i] = raw[i] - zero.StartN;
                 }
             }
             else
             {
-                ZeroPath.Subtract(run, corner, zero, windows[0], windows[^1], raw, load);
+                ZeroPath.Subtract(run, corner, zero, windows, raw, load);
             }
 
             results[c] = ImmutableCollectionsMarshal.AsImmutableArray(load);

@@ -1,43 +1,59 @@
+using System.Collections.Immutable;
 using Telemetry.Car;
 using Telemetry.Runs;
 
 namespace Telemetry.Zero;
 
-/// <summary>The zero between two standstill windows.</summary>
+/// <summary>The zero through all standstill windows.</summary>
 internal static class ZeroPath
 {
-    /// <summary>Takes the interpolated offset off a cell's readings. Before the first and after the last window the offset of that window holds.</summary>
-    public static void Subtract(Run run, Corner corner, CornerZero zero, StandstillWindow first, StandstillWindow last, ReadOnlySpan<double> raw, Span<double> load)
+    /// <summary>
+    /// Takes the offset off a cell's readings: with temperature where it follows that, and what is left by straight lines in time from window to window.
+    /// Before the first and after the last window the offset in time of that window holds.
+    /// </summary>
+    public static void Subtract(Run run, Corner corner, CornerZero zero, ImmutableArray<StandstillWindow> windows, ReadOnlySpan<double> raw, Span<double> load)
     {
-        double drift = zero.EndN - zero.StartN;
-        if (zero.FollowsTemperature)
+        windows = [.. windows.Where((_, w) => double.IsFinite(zero.AtWindowsN[w]))];
+        ReadOnlySpan<double> temperature = zero.PerKelvinN != 0 ? run.OnClock(ChannelRoles.CellTemperature(corner)) : [];
+        double[] kelvin = new double[windows.Length];
+        double[] left = [.. zero.AtWindowsN.Where(double.IsFinite)];
+        for (int w = 0; w < windows.Length && !temperature.IsEmpty; w++)
         {
-            ReadOnlySpan<double> temperature = run.OnClock(ChannelRoles.CellTemperature(corner));
-            double from = Temperature(temperature, first);
-            double perKelvin = drift / (Temperature(temperature, last) - from);
-            double lastKnown = from;
-            for (int i = 0; i < load.Length; i++)
+            kelvin[w] = Temperature(temperature, windows[w]);
+            left[w] -= zero.PerKelvinN * (kelvin[w] - kelvin[0]);
+        }
+
+        int next = 0;
+        double lastKnown = kelvin[0];
+        for (int i = 0; i < load.Length; i++)
+        {
+            while (next < windows.Length && i >= Middle(windows[next]))
+            {
+                next++;
+            }
+
+            double offset = next == 0 ? left[0]
+                : next == windows.Length ? left[^1]
+                : left[next - 1] + ((left[next] - left[next - 1]) * (i - Middle(windows[next - 1])) / (Middle(windows[next]) - Middle(windows[next - 1])));
+            if (!temperature.IsEmpty)
             {
                 // A gap in the thermometer holds its last value: a cell's temperature moves over minutes.
                 lastKnown = double.IsNaN(temperature[i]) ? lastKnown : temperature[i];
-                load[i] = raw[i] - (zero.StartN + (perKelvin * (lastKnown - from)));
+                offset += zero.PerKelvinN * (lastKnown - kelvin[0]);
             }
 
-            return;
-        }
-
-        int startIndex = (first.StartIndex + first.EndIndex) / 2;
-        int endIndex = (last.StartIndex + last.EndIndex) / 2;
-        double perSample = drift / (endIndex - startIndex);
-        for (int i = 0; i < load.Length; i++)
-        {
-            load[i] = raw[i] - (zero.StartN + (perSample * (Math.Clamp(i, startIndex, endIndex) - startIndex)));
+            load[i] = raw[i] - offset;
         }
     }
 
     /// <summary>Mean cell temperature over a window, K; NaN without a finite sample.</summary>
     public static double Temperature(ReadOnlySpan<double> temperature, StandstillWindow window)
     {
+        if (temperature.IsEmpty)
+        {
+            return double.NaN;
+        }
+
         double sum = 0;
         int count = 0;
         foreach (double value in temperature[window.StartIndex..window.EndIndex])
@@ -51,4 +67,6 @@ internal static class ZeroPath
 
         return sum / count;
     }
+
+    private static int Middle(StandstillWindow window) => (window.StartIndex + window.EndIndex) / 2;
 }

@@ -17,6 +17,9 @@ public enum ZeroSource
     /// <summary>On stands; the pushrod carries the hanging unsprung weight.</summary>
     Stands,
 
+    /// <summary>Taken from another run in the zero file, because this one has none of its own.</summary>
+    Borrowed,
+
     /// <summary>None was found: the reading is used as logged and nothing that needs an absolute load is answered.</summary>
     None,
 }
@@ -27,7 +30,27 @@ public enum ZeroSource
 /// <param name="StartS">Its first time, s.</param>
 /// <param name="EndS">Its last time, s.</param>
 /// <param name="OnStands">True when the car hung on stands.</param>
-public sealed record StandstillWindow(int StartIndex, int EndIndex, double StartS, double EndS, bool OnStands);
+public sealed record StandstillWindow(int StartIndex, int EndIndex, double StartS, double EndS, bool OnStands)
+{
+    /// <summary>What the engine did meanwhile.</summary>
+    public EngineState Engine { get; init; }
+}
+
+/// <summary>What the engine did during a standstill. Its vibration loosens the suspension's friction, so stops with and without it need not agree.</summary>
+public enum EngineState
+{
+    /// <summary>The log has no engine speed.</summary>
+    Unknown,
+
+    /// <summary>It stood.</summary>
+    Off,
+
+    /// <summary>It ran all the time.</summary>
+    Running,
+
+    /// <summary>It was started or stopped meanwhile.</summary>
+    Changed,
+}
 
 /// <summary>The zero of one load cell.</summary>
 /// <param name="Source">Where it came from.</param>
@@ -42,7 +65,41 @@ public sealed record CornerZero(
     double EndN,
     double? DriftN,
     double StandardUncertaintyN,
-    bool FollowsTemperature);
+    bool FollowsTemperature)
+{
+    /// <summary>What the standard uncertainty is made of.</summary>
+    public ZeroBudget Budget { get; init; } = ZeroBudget.None;
+
+    /// <summary>Offset at each window, N, in the order of <see cref="ZeroedLoads.Windows"/>, NaN where the cell read nothing; empty for a borrowed zero and for none.</summary>
+    public ImmutableArray<double> AtWindowsN { get; init; } = [];
+
+    /// <summary>Standard uncertainty of <see cref="DriftN"/>, N: friction, repeat and resolution of both windows; null with one window.</summary>
+    public double? DriftUncertaintyN { get; init; }
+
+    /// <summary>Slope of the zero over cell temperature that was taken off, N/K; 0 when it follows time.</summary>
+    public double PerKelvinN { get; init; }
+
+    /// <summary>Standard deviation of the windows about their straight line (over temperature when it follows that, else over time), N; null below three windows.</summary>
+    public double? ResidualScatterN { get; init; }
+
+    /// <summary>
+    /// Zero at stops that the suspension reached from more compressed, less that from more extended, N: twice the friction. Null unless four stops on the ground
+    /// and both directions make it visible.
+    /// </summary>
+    public double? HysteresisN { get; init; }
+
+    /// <summary>Cell temperature over the windows, K; NaN when it is not logged.</summary>
+    public double TemperatureK { get; init; } = double.NaN;
+
+    /// <summary>The run that a borrowed zero was taken from; null otherwise.</summary>
+    public BorrowedZero? Borrowed { get; init; }
+}
+
+/// <summary>Where a borrowed zero comes from.</summary>
+/// <param name="Run">Name of the run.</param>
+/// <param name="AgeH">Time between the two runs, h, positive when it was taken before; null when one of them has no date.</param>
+/// <param name="RunsKnown">How many runs of this cell the zero file knows.</param>
+public sealed record BorrowedZero(string Run, double? AgeH, int RunsKnown);
 
 /// <summary>Pushrod loads with the zero taken off, and damper travel from the static position; all on the run's clock.</summary>
 public sealed record ZeroedLoads
@@ -61,6 +118,22 @@ public sealed record ZeroedLoads
 
     /// <summary>Standstill windows that were found, in time order.</summary>
     public required ImmutableArray<StandstillWindow> Windows { get; init; }
+
+    /// <summary>The calibration of each cell; null where the car file has none, and the gain is then 1.</summary>
+    public PerCorner<CellCalibration?> Calibrations { get; init; } = new(null, null, null, null);
+
+    /// <summary>What was done to each cell's readings since the file, oldest first.</summary>
+    public PerCorner<ImmutableArray<ProcessingStep>> Steps { get; init; } = new([], [], [], []);
+
+    /// <summary>Reading of each damper potentiometer at the static position, m; NaN where it is not known.</summary>
+    public PerCorner<double> TravelZeroM { get; init; } = new(double.NaN, double.NaN, double.NaN, double.NaN);
+
+    /// <summary>Date and time of the run that ages and validities were reckoned from; null when neither the log nor a person says it.</summary>
+    public DateTimeOffset? TakenAtUtc { get; init; }
+
+    /// <summary>Standard uncertainty of a cell's gain, as a share: of its calibration, else what the car file states for the channel, else 0.</summary>
+    public double GainUncertainty(Corner corner) =>
+        Calibrations[corner]?.GainUncertainty ?? Run.Car.Mapping(ChannelRoles.PushrodLoad(corner))?.GainUncertainty ?? 0;
 
     /// <summary>Why no absolute load can be given, or null when the zeros hold.</summary>
     public required string? WithheldBecause { get; init; }
