@@ -57,9 +57,11 @@ internal static class CalibrationFit
         double widening = Widening.Of(fit.DegreesOfFreedom);
         double scatter = widening * fit.StandardError(1) / gain;
 
-        // A departure known only by its largest size is a rectangle (GUM 4.3.7); half of a hysteresis lies on either side of the line.
-        double linearity = terms.Linearity / Math.Sqrt(3);
-        double hysteresis = (terms.Hysteresis ?? 0) / 2 / Math.Sqrt(3);
+        // A departure known only by its largest size is a rectangle (GUM 4.3.7). It tilts the line by its share of the loads' span, not of the largest load. The whole
+        // hysteresis counts: while another wheel is loaded a cell stays on the branch where its own load left it, all its steps at rest on one side.
+        double perSpan = fullScale / (load.Max() - load.Min());
+        double linearity = perSpan * terms.Linearity / Math.Sqrt(3);
+        double hysteresis = perSpan * (terms.Hysteresis ?? 0) / Math.Sqrt(3);
         double ratio = points.RatioUncertainty[corner];
         double known = record.AppliedUncertaintyShare;
         double uncertainty = Math.Sqrt((scatter * scatter) + (known * known) + (linearity * linearity) + (hysteresis * hysteresis) + (ratio * ratio));
