@@ -23,26 +23,25 @@ internal static class ZeroPath
             left[w] -= zero.PerKelvinN * (kelvin[w] - kelvin[0]);
         }
 
-        int next = 0;
         double lastKnown = kelvin[0];
-        for (int i = 0; i < load.Length; i++)
+        for (int part = 0; part <= windows.Length; part++)
         {
-            while (next < windows.Length && i >= Middle(windows[next]))
+            int from = part == 0 ? 0 : Middle(windows[part - 1]);
+            int to = part == windows.Length ? load.Length : Middle(windows[part]);
+            double start = left[Math.Max(0, part - 1)];
+            double perSample = part == 0 || part == windows.Length ? 0 : (left[part] - start) / (to - from);
+            for (int i = from; i < to; i++)
             {
-                next++;
-            }
+                double offset = start + (perSample * (i - from));
+                if (!temperature.IsEmpty)
+                {
+                    // A gap in the thermometer holds its last value: a cell's temperature moves over minutes.
+                    lastKnown = double.IsNaN(temperature[i]) ? lastKnown : temperature[i];
+                    offset += zero.PerKelvinN * (lastKnown - kelvin[0]);
+                }
 
-            double offset = next == 0 ? left[0]
-                : next == windows.Length ? left[^1]
-                : left[next - 1] + ((left[next] - left[next - 1]) * (i - Middle(windows[next - 1])) / (Middle(windows[next]) - Middle(windows[next - 1])));
-            if (!temperature.IsEmpty)
-            {
-                // A gap in the thermometer holds its last value: a cell's temperature moves over minutes.
-                lastKnown = double.IsNaN(temperature[i]) ? lastKnown : temperature[i];
-                offset += zero.PerKelvinN * (lastKnown - kelvin[0]);
+                load[i] = raw[i] - offset;
             }
-
-            load[i] = raw[i] - offset;
         }
     }
 
