@@ -6,6 +6,7 @@ using Telemetry.Logs;
 using Telemetry.Runs;
 using Telemetry.Tests.Aero;
 using Telemetry.Zero;
+using CsvData = Telemetry.Tests.Aero.CsvData;
 
 namespace Telemetry.Tests.Zero;
 
