@@ -109,6 +109,12 @@ internal static class Clipping
     private static double Chance(double[] peaks, double depth, double distance, out int count)
     {
         count = 0;
+        if (!(distance > 0))
+        {
+            // All alike: a made signal that repeats itself exactly, or a clip so deep that its flat tops tell it.
+            return 1;
+        }
+
         while (count < peaks.Length && peaks[0] - peaks[count] <= depth)
         {
             count++;

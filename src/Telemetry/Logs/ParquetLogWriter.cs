@@ -79,7 +79,7 @@ public static class ParquetLogWriter
     {
         await using ParquetWriter writer = await ParquetWriter.CreateAsync(schema, stream, options).ConfigureAwait(false);
         writer.CustomMetadata = FileKeys(log, rows.TimesS.Length, schema);
-        double[] readBack = new double[Math.Min(RowGroupRows, rows.TimesS.Length)];
+        ColumnBuffers buffers = new(Math.Min(RowGroupRows, rows.TimesS.Length));
         for (int start = 0; start < rows.TimesS.Length; start += RowGroupRows)
         {
             int count = Math.Min(RowGroupRows, rows.TimesS.Length - start);
@@ -92,7 +92,7 @@ public static class ParquetLogWriter
             await group.WriteAsync<double>(timeField, rows.TimesS.AsMemory(start, count), customMetadata: timeKeys).ConfigureAwait(false);
             foreach (ColumnPlan column in columns)
             {
-                await column.WriteAsync(group, start, count, readBack).ConfigureAwait(false);
+                await column.WriteAsync(group, start, count, buffers).ConfigureAwait(false);
             }
         }
     }
@@ -139,27 +139,28 @@ public static class ParquetLogWriter
             return new(channel, field, isWhole, places, scale);
         }
 
-        public Task WriteAsync(ParquetRowGroupWriter group, int start, int count, double[] readBack)
+        /// <summary>Writes the column's rows of one row group. The buffers are free again once the task is done.</summary>
+        public Task WriteAsync(ParquetRowGroupWriter group, int start, int count, ColumnBuffers buffers)
         {
             string timeBase = ParquetKeys.Format(Channel.Time);
             Dictionary<string, string> keys = new()
             {
                 [ParquetKeys.Unit] = Channel.Unit,
                 [ParquetKeys.TimeBase] = timeBase,
-                [ParquetChecksum.Key] = ParquetChecksum.OfColumn(Channel.Name, Channel.Unit, timeBase, ReadBack(start, count, readBack)),
+                [ParquetChecksum.Key] = ParquetChecksum.OfColumn(Channel.Name, Channel.Unit, timeBase, ReadBack(start, count, buffers)),
             };
             return (IsWhole, Scale) switch
             {
                 (true, null) => WriteAsync(group, start, count, keys, value => (int)value),
                 (false, null) => WriteAsync(group, start, count, keys, value => value),
                 (true, double scale) => WriteAsync(group, start, count, keys, value => (int)Single(value, scale)),
-                (false, double scale) when Rows is null => group.WriteAsync(Field, Singles(start, count, scale), customMetadata: keys),
+                (false, double scale) when Rows is null => group.WriteAsync<float>(Field, buffers.Single.AsMemory(0, count), customMetadata: keys),
                 (false, double scale) => WriteAsync(group, start, count, keys, value => Single(value, scale)),
             };
         }
 
-        /// <summary>What a reader will have for these rows: the samples at their places, blanks between them.</summary>
-        private ReadOnlySpan<double> ReadBack(int start, int count, double[] buffer)
+        /// <summary>What a reader will have for these rows: the samples at their places, blanks between them. Scaled samples of every row stand in the single buffer too.</summary>
+        private ReadOnlySpan<double> ReadBack(int start, int count, ColumnBuffers buffers)
         {
             ReadOnlySpan<double> samples = Channel.Samples.AsSpan();
             if (Rows is null && Scale is null)
@@ -167,18 +168,32 @@ public static class ParquetLogWriter
                 return samples.Slice(start, count);
             }
 
-            Span<double> values = buffer.AsSpan(0, count);
-            values.Fill(CsvPartParser.Blank);
-            int first = Rows is null ? start : Array.BinarySearch(Rows, start);
-            for (int i = first < 0 ? ~first : first; i < samples.Length && RowOf(i) < start + count; i++)
+            Span<double> values = buffers.Double.AsSpan(0, count);
+            if (Rows is null)
             {
-                values[RowOf(i) - start] = Scale is double scale ? Single(samples[i], scale) : samples[i];
+                // Two plain loops that the compiler keeps short: this runs over every number of a run.
+                double factor = Scale!.Value;
+                samples = samples.Slice(start, count);
+                Span<float> singles = buffers.Single.AsSpan(0, count);
+                for (int i = 0; i < singles.Length; i++)
+                {
+                    float single = (float)(samples[i] * factor);
+                    singles[i] = single;
+                    values[i] = single;
+                }
+
+                return values;
+            }
+
+            values.Fill(CsvPartParser.Blank);
+            int first = Array.BinarySearch(Rows, start);
+            for (int i = first < 0 ? ~first : first; i < samples.Length && Rows[i] < start + count; i++)
+            {
+                values[Rows[i] - start] = Scale is double scale ? Single(samples[i], scale) : samples[i];
             }
 
             return values;
         }
-
-        private int RowOf(int sample) => Rows is null ? sample : Rows[sample];
 
         private Task WriteAsync<T>(ParquetRowGroupWriter group, int start, int count, Dictionary<string, string> keys, Func<double, T> convert)
             where T : struct
@@ -211,18 +226,6 @@ public static class ParquetLogWriter
             return group.WriteAsync<T>(Field, sparse.AsMemory(), customMetadata: keys);
         }
 
-        private ReadOnlyMemory<float> Singles(int start, int count, double scale)
-        {
-            float[] values = new float[count];
-            ReadOnlySpan<double> from = Channel.Samples.AsSpan().Slice(start, count);
-            for (int i = 0; i < values.Length; i++)
-            {
-                values[i] = Single(from[i], scale);
-            }
-
-            return values;
-        }
-
         private static float Single(double value, double scale) => (float)(value * scale);
 
         /// <summary>True when every value is a 32-bit integer, minus zero not among them, so that nothing is lost.</summary>
@@ -239,5 +242,13 @@ public static class ParquetLogWriter
 
             return true;
         }
+    }
+
+    /// <summary>Room for one column at a time, so that a long run is written without fresh memory for each.</summary>
+    private sealed class ColumnBuffers(int rows)
+    {
+        public double[] Double { get; } = new double[rows];
+
+        public float[] Single { get; } = new float[rows];
     }
 }
