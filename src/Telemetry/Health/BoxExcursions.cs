@@ -36,8 +36,8 @@ internal static class BoxExcursions
                 "spike",
                 HealthVerdict.Doubtful,
                 spikes,
-                FormattableString.Invariant($"{samples} sample(s) in {spikes.Count} place(s) jump away and back within {1000 * (spikes.Max(span => span.Count) + 1) * view.StepS:0.#} ms; {Why(view)}."),
-                "Check connector, screen and earth; such samples are kept and may count as load cycles.");
+                FormattableString.Invariant($"{CountText.Of(samples, "sample")} in {CountText.Of(spikes.Count, "place")} {(samples == 1 ? "jumps" : "jump")} away and back within {1000 * (spikes.Max(span => span.Count) + 1) * view.StepS:0.#} ms; {Why(view)}."),
+                "Check connector, screen and earth. They count as loads unless --spikes remove is given.");
         }
 
         if (drops.Count > 0)
@@ -46,7 +46,7 @@ internal static class BoxExcursions
                 "dropout",
                 HealthVerdict.Doubtful,
                 drops,
-                FormattableString.Invariant($"The reading falls to a fixed value {drops.Count} time(s), for {SpanList.Count(drops) * view.StepS:0.###} s in all (first {view.Show(view.Samples[drops[0].First])})."),
+                FormattableString.Invariant($"The reading falls to a fixed value {CountText.Of(drops.Count, "time")}, for {SpanList.Count(drops) * view.StepS:0.###} s in all (first {view.Show(view.Samples[drops[0].First])})."),
                 "Look for a loose connector or a 'no signal' value that the logger writes; log a blank instead, so that it is a gap and not a load.");
         }
     }

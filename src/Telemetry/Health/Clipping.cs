@@ -40,7 +40,7 @@ internal static class Clipping
             List<SampleSpan> spans = Within(view, side, depth);
             string how = isSoft
                 ? FormattableString.Invariant($"{peaks} of its highest peaks crowd within {view.Show(depth)} of {view.Show(end)}, more than a signal that runs free makes: the amplifier seems to saturate softly")
-                : FormattableString.Invariant($"{peaks} peak(s) end flat at {view.Show(end)}, within {view.Show(depth)}, which a signal that runs free does not do");
+                : FormattableString.Invariant($"{CountText.Of(peaks, "peak ends", "peaks end")} flat at {view.Show(end)}, within {view.Show(depth)}, which a signal that runs free does not do");
             yield return view.Finding(
                 isSoft ? "soft_clipping" : "clipping",
                 HealthVerdict.Doubtful,

@@ -45,7 +45,7 @@ internal static class PinnedTravel
                 "travel_pinned",
                 HealthVerdict.Doubtful,
                 spans,
-                FormattableString.Invariant($"The damper stands at {view.Show(side > 0 ? view.Highest : view.Lowest)} for {SpanList.Count(spans) * view.StepS:0.##} s in {spans.Count} stretch(es) while the load of its corner goes on moving."),
+                FormattableString.Invariant($"The damper stands at {view.Show(side > 0 ? view.Highest : view.Lowest)} for {SpanList.Count(spans) * view.StepS:0.##} s in {CountText.Of(spans.Count, "stretch", "stretches")} while the load of its corner goes on moving."),
                 "Check the potentiometer's stroke and mounting, and the damper for its stop; if the damper really is on its stop, soften nothing before the load there is looked at.",
                 "Touches the installation ratio, ride heights from dampers, displacement modes and damper velocity in those stretches; the wheel load there is read with the wrong travel."));
         }

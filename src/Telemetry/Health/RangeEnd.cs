@@ -29,7 +29,7 @@ internal static class RangeEnd
                 "range_limit",
                 HealthVerdict.Doubtful,
                 spans,
-                FormattableString.Invariant($"{SpanList.Count(spans)} samples in {spans.Count} stretch(es) stand at the end of the sensor's range ({view.Show(from)} to {view.Show(to)}); peaks there are lower bounds."),
+                FormattableString.Invariant($"{CountText.Of(SpanList.Count(spans), "sample")} in {CountText.Of(spans.Count, "stretch", "stretches")} {(SpanList.Count(spans) == 1 ? "stands" : "stand")} at the end of the sensor's range ({view.Show(from)} to {view.Show(to)}); peaks there are lower bounds."),
                 "Fit a sensor of a wider range, or set the amplifier to it."),
         ];
     }

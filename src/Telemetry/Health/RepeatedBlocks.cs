@@ -36,7 +36,7 @@ internal static class RepeatedBlocks
                 "repeated_block",
                 HealthVerdict.Doubtful,
                 spans,
-                FormattableString.Invariant($"{spans.Count} block(s) of samples stand in it twice, the longest of {longest} samples ({longest * view.StepS:0.###} s), number for number."),
+                FormattableString.Invariant($"{CountText.Of(spans.Count, "block of samples stands", "blocks of samples stand")} in it twice, the longest of {longest} samples ({longest * view.StepS:0.###} s), number for number."),
                 "Check the logger's buffer and the offload; leave the run out of fatigue if many blocks are written twice.",
                 "Load cycles in the block count twice, and what should stand there is lost; all later times may be late by its length."),
         ];

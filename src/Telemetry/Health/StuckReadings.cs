@@ -77,7 +77,7 @@ internal static class StuckReadings
                 "hold",
                 HealthVerdict.Doubtful,
                 spans,
-                FormattableString.Invariant($"It repeats its last number {spans.Count} time(s), for {samples * view.StepS:0.###} s in all; a live sensor here never repeats one for more than {equal.Longest} samples."),
+                FormattableString.Invariant($"It repeats its last number {CountText.Of(spans.Count, "time")}, for {samples * view.StepS:0.###} s in all; a live sensor here never repeats one for more than {equal.Longest} samples."),
                 "Look for lost messages between sensor and logger; peaks inside a hold are lost. Log a blank instead of the last value."),
         ];
     }

@@ -47,7 +47,7 @@ public static class HealthSheet
         foreach (HealthFinding finding in grave.Take(MostFindings))
         {
             Tone tone = finding.Severity == HealthVerdict.Unusable ? Tone.Alarm : Tone.Warning;
-            lines.Wrapped(finding.Severity == HealthVerdict.Unusable ? "BAD  " : "look ", $"{finding.Channel}: {finding.Message}{When(finding)}", tone, 2);
+            lines.Wrapped(finding.Severity == HealthVerdict.Unusable ? "BAD  " : "look ", $"{finding.Channel}: {finding.Message}{When(finding)}", tone, grave.Length > 4 ? 2 : 3);
             lines.Wrapped("     ", finding.Remedy, Tone.Muted, grave.Length > 4 ? 1 : 2);
         }
 
@@ -66,17 +66,28 @@ public static class HealthSheet
     private static void Answers(RunReview review, SheetLines lines)
     {
         lines.Add("Answers that this log carries", Tone.Heading);
-        Answer(lines, "wheel loads", review.Wheels.Pushrods.WithheldBecause);
+        Answer(lines, "wheel loads", review.Wheels.Pushrods.WithheldBecause ?? NotAt(review.Health.Findings
+            .Where(finding => finding is { Severity: HealthVerdict.Unusable, Role: <= ChannelRole.PushrodLoadRR })
+            .Select(finding => ((Corner)finding.Role!.Value, finding.Kind.Replace('_', ' ')))));
         Answer(lines, "aero load", review.Aero.WithheldBecause);
         Answer(lines, "platform", review.Platform.BySpeed.IsEmpty ? review.Platform.Notes.FirstOrDefault() ?? "no straight pass shows it" : null);
-        Answer(lines, "kerb strikes", review.Kerbs.WithheldBecause);
+        Answer(lines, "kerb strikes", review.Kerbs.WithheldBecause ?? NotAt(review.Kerbs.Strikes
+            .Where(strike => strike.NotJudgedBecause is not null)
+            .Select(strike => (strike.Corner, "not judged against limits"))));
         ComponentResult[] unknown = [.. review.Fatigue.Components.Where(part => part.Verdict == ComponentVerdict.Unknown)];
         Answer(lines, "fatigue", review.Fatigue.WithheldBecause ?? (unknown.Length == 0 ? null
             : $"not for {string.Join(", ", unknown.Take(3).Select(part => part.Component.Id))}{(unknown.Length > 3 ? $" and {unknown.Length - 3} more" : "")}: {unknown[0].Reasons.FirstOrDefault()}"));
     }
 
+    /// <summary>Which corners an answer leaves out and why; null when none.</summary>
+    private static string? NotAt(IEnumerable<(Corner Corner, string Why)> corners)
+    {
+        string[] parts = [.. corners.GroupBy(one => one.Corner).OrderBy(one => one.Key).Select(one => $"{one.Key.Code()} ({string.Join(", ", one.Select(each => each.Why).Distinct())})")];
+        return parts.Length == 0 ? null : "not at " + string.Join(", ", parts);
+    }
+
     private static void Answer(SheetLines lines, string name, string? withheld) =>
-        lines.Wrapped($"  {name,-14}", withheld is null ? "yes" : $"no: {withheld}", withheld is null ? Tone.Plain : Tone.Warning, 2);
+        lines.Wrapped($"  {name,-14}", withheld is null ? "yes" : withheld.StartsWith("not ", StringComparison.Ordinal) ? withheld : $"no: {withheld}", withheld is null ? Tone.Plain : Tone.Warning, 2);
 
     private static void Zeros(ZeroedLoads loads, SheetLines lines)
     {

@@ -70,8 +70,7 @@ internal static class NumberText
     public static string Kn(double newtons) => Fixed(newtons / 1000, 2);
 
     /// <summary>A count with its noun: "1 lap", "4 laps".</summary>
-    public static string Count(int count, string one, string? many = null) =>
-        string.Create(CultureInfo.InvariantCulture, $"{count} {(count == 1 ? one : many ?? one + "s")}");
+    public static string Count(int count, string one, string? many = null) => CountText.Of(count, one, many);
 
     /// <summary>Text from a file made safe for a screen: control characters, which could steer a terminal, become '?'.</summary>
     public static string Printable(string text)

@@ -107,7 +107,7 @@ public static class RunSheet
                 (RepairedFault.Spike, false) => "kept as logged",
                 _ => "left open",
             };
-            lines.Add($"Load cells: {Counted(samples, what)} {done}{(fault.Key.Fault == RepairedFault.Spike ? Hangs(review) : "")}", Tone.Warning);
+            lines.Wrapped("Load cells: ", $"{Counted(samples, what)} {done}{(fault.Key.Fault == RepairedFault.Spike ? Hangs(review) : "")}", Tone.Warning, 2);
         }
 
         static string Counted(int samples, string what) => $"{NumberText.Count(samples, "sample")} of {what}s";

@@ -36,7 +36,7 @@ public static class RunAssembly
         {
             faults.Add(new InputFault(
                 log.Source,
-                $"the load-cell channel '{fastest.SourceName}' has {fastest.Time.Count} sample(s).",
+                $"the load-cell channel '{fastest.SourceName}' has {CountText.Of(fastest.Time.Count, "sample")}.",
                 "Check that the run was offloaded whole; a run needs at least two samples."));
         }
 
