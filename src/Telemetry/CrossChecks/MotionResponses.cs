@@ -231,7 +231,7 @@ internal sealed class MotionResponses
 
             double[] sorted = [.. residual];
             Array.Sort(sorted);
-            double limit = at * 1.4826 * sorted[sorted.Length / 2];
+            double limit = at * OrderStatistics.NormalConsistency * sorted[sorted.Length / 2];
             for (int n = 0; n < rows.Length; n++)
             {
                 drop[n] |= limit > 0 && residual[n] > limit;

@@ -170,7 +170,7 @@ internal sealed class SingleStatements
         if (blocks.YawRate is { } yaw)
         {
             // A gyroscope's zero is its reading while the car stands; running blocks only, so that the constant takes it where it never stands.
-            double zero = Median([.. yaw.Where((value, k) => double.IsFinite(value) && Math.Abs(blocks.Speed[k]) < 0.3)]);
+            double zero = OrderStatistics.Median([.. yaw.Where((value, k) => double.IsFinite(value) && Math.Abs(blocks.Speed[k]) < 0.3)]);
             turning = [.. blocks.Speed.Zip(yaw, (v, r) => v * (r - (double.IsFinite(zero) ? zero : 0)))];
         }
 
@@ -221,7 +221,7 @@ internal sealed class SingleStatements
         if (above is not null)
         {
             double[] ratios = [.. rows.Where(k => below[k] > 0 && double.IsFinite(above[k])).Select(k => above[k] / below[k])];
-            Set(statement, Median(ratios), allowance);
+            Set(statement, OrderStatistics.Median(ratios), allowance);
         }
     }
 
@@ -358,17 +358,6 @@ internal sealed class SingleStatements
         }
 
         return smooth;
-    }
-
-    private static double Median(double[] values)
-    {
-        if (values.Length == 0)
-        {
-            return double.NaN;
-        }
-
-        Array.Sort(values);
-        return (values[(values.Length - 1) / 2] + values[values.Length / 2]) / 2;
     }
 
     private static double[] NaNs()

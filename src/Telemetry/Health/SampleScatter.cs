@@ -8,9 +8,6 @@ internal static class SampleScatter
     /// <summary>Differences that are looked at for one figure: their median is then known to about 2 %.</summary>
     private const int Wanted = 4096;
 
-    /// <summary>Consistency factor of the median absolute deviation for a normal distribution: 1 / 0.6745.</summary>
-    private const double NormalConsistency = 1.4826;
-
     /// <summary>A difference below this share of the numbers themselves is rounding of their conversion, not a step.</summary>
     private const double RoundingShare = 1e-11;
 
@@ -59,7 +56,7 @@ internal static class SampleScatter
     public static double OfDifferences(ReadOnlySpan<double> samples, ImmutableArray<SampleSpan> spans)
     {
         double[] differences = Differences(samples, spans, isSecond: false, out int count);
-        return count == 0 ? 0 : NormalConsistency * differences[count / 2];
+        return count == 0 ? 0 : OrderStatistics.NormalConsistency * differences[count / 2];
     }
 
     /// <summary>

@@ -68,8 +68,10 @@ internal static class DoubleHash
 
     private static ulong Merged(ulong hash, ulong lane) => ((hash ^ Round(0, lane)) * Prime1) + Prime4;
 
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
     private static ulong Round(ulong lane, ulong word) => Rotated(lane + (word * Prime2), 31) * Prime1;
 
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
     private static ulong Rotated(ulong value, int bits) => (value << bits) | (value >> (64 - bits));
 
     private static ulong OfReversed(ReadOnlySpan<double> values, ulong seed)

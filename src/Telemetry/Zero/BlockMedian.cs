@@ -6,9 +6,6 @@ namespace Telemetry.Zero;
 /// <param name="Blocks">Number of blocks with at least one finite sample.</param>
 internal readonly record struct BlockMedian(double Middle, double Scatter, int Blocks)
 {
-    /// <summary>Consistency factor of the median absolute deviation for a normal distribution: 1 / quantile(0.75).</summary>
-    private const double NormalConsistency = 1.4826;
-
     public static BlockMedian Of(ReadOnlySpan<double> samples, int blockLength)
     {
         List<double> medians = [];
@@ -26,7 +23,7 @@ internal readonly record struct BlockMedian(double Middle, double Scatter, int B
 
             if (count > 0)
             {
-                medians.Add(Median(block.AsSpan(0, count)));
+                medians.Add(OrderStatistics.Median(block.AsSpan(0, count)));
             }
         }
 
@@ -36,16 +33,8 @@ internal readonly record struct BlockMedian(double Middle, double Scatter, int B
         }
 
         double[] values = [.. medians];
-        double middle = Median(values);
+        double middle = OrderStatistics.Median(values);
         double[] deviations = [.. medians.Select(value => Math.Abs(value - middle))];
-        return new(middle, NormalConsistency * Median(deviations), medians.Count);
-    }
-
-    /// <summary>Median; sorts the span in place. The mean of the middle two for an even count.</summary>
-    private static double Median(Span<double> values)
-    {
-        values.Sort();
-        int half = values.Length / 2;
-        return values.Length % 2 == 1 ? values[half] : (values[half - 1] + values[half]) / 2;
+        return new(middle, OrderStatistics.NormalConsistency * OrderStatistics.Median(deviations), medians.Count);
     }
 }
