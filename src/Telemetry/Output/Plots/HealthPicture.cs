@@ -105,12 +105,14 @@ internal static class HealthPicture
         foreach ((HealthVerdict verdict, string text, Color color, bool isHatched) in Severities)
         {
             List<Block> spans = [];
+            int shown = 0;
             foreach (HealthFinding finding in findings.Where(f => f.Severity == verdict && rowOf.ContainsKey(f.Channel)))
             {
                 int row = rowOf[finding.Channel];
                 (double From, double To)[] places = [.. Places(finding, clock).Where(place => place.To >= start && place.From <= end).Take(MostSpans - spans.Count)];
                 if (places.Length > 0)
                 {
+                    shown++;
                     spans.AddRange(places.Select(place => new Block(Math.Max(start, place.From), Math.Min(end, place.To), row - 0.36, row + 0.36, color, isHatched)));
                     bool isWhole = double.IsInfinity(places[0].To);
                     labels.Insert(0, new(isWhole ? (start + end) / 2 : Math.Min(end, places[^1].To), row, Say.Name(finding.Kind.Replace('_', ' '), 24), Look.Ink));
@@ -120,7 +122,7 @@ internal static class HealthPicture
             if (spans.Count > 0)
             {
                 plot.Add.Plottable(new Blocks(spans) { LeastWidthPx = 7 });
-                figure.Explain(LegendEntry.Area($"{text} ({spans.Count})", color, isHatched));
+                figure.Explain(LegendEntry.Area($"{text} ({shown})", color, isHatched));
             }
         }
 
