@@ -37,7 +37,7 @@ internal static class GzipFile
             using GZipStream stream = new(packed, CompressionMode.Decompress);
             while (unpacked.Fill(stream) > 0)
             {
-                RefuseBomb(source.Length, unpacked.Length, fileName);
+                RefuseBomb(packed.Position, unpacked.Length, fileName);
             }
         }
         catch (InvalidDataException)
@@ -49,6 +49,7 @@ internal static class GzipFile
         return Fits(source, unpacked) ? unpacked : throw Damaged(fileName);
     }
 
+    /// <summary>Judged on what has been taken so far, so that a large bomb is stopped as early as a small one.</summary>
     private static void RefuseBomb(long packed, long unpacked, string fileName)
     {
         if (unpacked > LogReader.MostBytesInMemory)
@@ -60,7 +61,7 @@ internal static class GzipFile
         {
             throw new InputError(
                 fileName,
-                string.Create(CultureInfo.InvariantCulture, $"The gzip file of {packed} bytes unpacks to more than {MostGrowth} times its size; no log does that."),
+                string.Create(CultureInfo.InvariantCulture, $"The first {packed} bytes of the gzip file unpack to more than {MostGrowth} times their size; no log does that."),
                 "Look at where the file came from; if it is a log all the same, unpack it and read the plain file.");
         }
     }
