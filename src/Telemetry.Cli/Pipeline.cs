@@ -36,6 +36,9 @@ internal sealed record Pipeline
     /// <summary>Makes sure before the work that a ledger can be read and written.</summary>
     public required Action<string> RequireLedger { get; init; }
 
+    /// <summary>Makes sure that a zero file can be read and written, before anybody waits.</summary>
+    public required Action<string> RequireZeros { get; init; }
+
     /// <summary>Forms the review of a log; tells each step that begins.</summary>
     public required Func<RunLog, CarDefinition, ReviewRequest, Action<string>, RunReview> Review { get; init; }
 

@@ -15,7 +15,8 @@ internal static class RealStages
     {
         ReadLog = LogReader.Read,
         ReadLogHashed = (path, options) => (LogReader.Read(path, options, out string hash), hash),
-        RequireLedger = RequireLedger,
+        RequireLedger = path => RequireKept(path, "ledger", "--ledger", () => _ = LifeLedger.Read(path)),
+        RequireZeros = path => RequireKept(path, "zero file", "--zeros", () => _ = ZeroFile.Read(path)),
         Review = Review,
         WriteResults = (review, folder, withPlots) => ReviewResults.Write(review, folder, new ResultOptions { WithPlots = withPlots }),
         WriteLog = ParquetLogWriter.Write,
@@ -46,17 +47,17 @@ internal static class RealStages
     private static string HashOf(ReviewRequest request) =>
         request.LogHash ?? throw new InvalidOperationException("A ledger and a zero file know a log by the hash of its bytes, and none was formed.");
 
-    /// <summary>A ledger that cannot be read is bad input; one that cannot be written is told before anybody waits for results that it should hold.</summary>
-    private static void RequireLedger(string path)
+    /// <summary>A kept file that cannot be read is bad input; one that cannot be written is told before anybody waits for results that it should hold.</summary>
+    private static void RequireKept(string path, string what, string option, Action read)
     {
-        _ = LifeLedger.Read(path);
+        read();
         try
         {
             LedgerFile.RequireWritable(path);
         }
         catch (Exception error) when (error is IOException or UnauthorizedAccessException)
         {
-            throw new OutputError(path, $"The ledger cannot be written ({error.Message.TrimEnd('.')}).", "Name a file that you may write to with --ledger; nothing was analysed or changed.", error);
+            throw new OutputError(path, $"The {what} cannot be written ({error.Message.TrimEnd('.')}).", $"Name a file that you may write to with {option}; nothing was analysed or changed.", error);
         }
     }
 

@@ -94,6 +94,11 @@ internal static class AnalyseVerb
             pipeline.RequireLedger(request.Ledger);
         }
 
+        if (request.Zeros is not null)
+        {
+            pipeline.RequireZeros(request.Zeros);
+        }
+
         RunReview review;
         string? notice = null;
         string folder = request.Folder ?? "";

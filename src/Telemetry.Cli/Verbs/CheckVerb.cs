@@ -44,6 +44,11 @@ internal static class CheckVerb
 
     private static int RunLog(Screen screen, Pipeline pipeline, string carPath, ReviewRequest request, bool failOnFinding, bool isQuiet)
     {
+        if (request.ZerosPath is not null)
+        {
+            pipeline.RequireZeros(request.ZerosPath);
+        }
+
         RunReview review;
         using (Progress progress = new(screen, isQuiet))
         {

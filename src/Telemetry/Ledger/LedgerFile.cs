@@ -18,29 +18,16 @@ public static class LedgerFile
     {
         ArgumentException.ThrowIfNullOrEmpty(path);
         ArgumentNullException.ThrowIfNull(ledger);
-        string beside = path + ".part";
-        try
+        KeptFile.Write(path, stream =>
         {
-            using (FileStream stream = new(beside, FileMode.Create, FileAccess.Write))
+            JsonSerializer.Serialize(stream, new LedgerHead(FormatVersion), LedgerJson.Default.LedgerHead);
+            stream.WriteByte((byte)'\n');
+            foreach (RunEntry run in ledger.Runs)
             {
-                JsonSerializer.Serialize(stream, new LedgerHead(FormatVersion), LedgerJson.Default.LedgerHead);
+                JsonSerializer.Serialize(stream, run, LedgerJson.Default.RunEntry);
                 stream.WriteByte((byte)'\n');
-                foreach (RunEntry run in ledger.Runs)
-                {
-                    JsonSerializer.Serialize(stream, run, LedgerJson.Default.RunEntry);
-                    stream.WriteByte((byte)'\n');
-                }
-
-                stream.Flush(flushToDisk: true);
             }
-
-            File.Move(beside, path, overwrite: true);
-        }
-        catch
-        {
-            File.Delete(beside);
-            throw;
-        }
+        });
     }
 
     /// <summary>Makes sure that <see cref="Write"/> could write a ledger now, by making and removing the file that it writes beside the place.</summary>

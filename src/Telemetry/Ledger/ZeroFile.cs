@@ -91,29 +91,16 @@ public static class ZeroFile
     {
         ArgumentException.ThrowIfNullOrEmpty(path);
         ArgumentNullException.ThrowIfNull(history);
-        string beside = path + ".part";
-        try
+        KeptFile.Write(path, stream =>
         {
-            using (FileStream stream = new(beside, FileMode.Create, FileAccess.Write))
+            JsonSerializer.Serialize(stream, new ZeroFileHead(FormatVersion), ZeroFileJson.Default.ZeroFileHead);
+            stream.WriteByte((byte)'\n');
+            foreach (ZeroRun run in history.Runs)
             {
-                JsonSerializer.Serialize(stream, new ZeroFileHead(FormatVersion), ZeroFileJson.Default.ZeroFileHead);
+                JsonSerializer.Serialize(stream, run, ZeroFileJson.Default.ZeroRun);
                 stream.WriteByte((byte)'\n');
-                foreach (ZeroRun run in history.Runs)
-                {
-                    JsonSerializer.Serialize(stream, run, ZeroFileJson.Default.ZeroRun);
-                    stream.WriteByte((byte)'\n');
-                }
-
-                stream.Flush(flushToDisk: true);
             }
-
-            File.Move(beside, path, overwrite: true);
-        }
-        catch
-        {
-            File.Delete(beside);
-            throw;
-        }
+        });
     }
 
     private static string? HeadFault(string[] lines)

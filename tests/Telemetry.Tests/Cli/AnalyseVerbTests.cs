@@ -63,12 +63,16 @@ public class AnalyseVerbTests
         Assert.DoesNotContain("thinking", run.Error, StringComparison.Ordinal);
     }
 
-    [Fact]
-    public void A_ledger_that_cannot_be_written_is_told_before_the_log_is_read()
+    [Theory]
+    [InlineData("analyse", "--ledger", "ledger")]
+    [InlineData("analyse", "--zeros", "zero file")]
+    [InlineData("check", "--zeros", "zero file")]
+    public void A_kept_file_that_cannot_be_written_is_told_before_the_log_is_read(string verb, string option, string what)
     {
         using TemporaryFolder folder = new();
-        CommandRun run = CommandRun.OnKnownReview("analyse", folder.Write("run7.csv", "x"), "--car", CommandRun.CarPath, "--ledger", folder["nowhere", "parts.jsonl"]);
+        CommandRun run = CommandRun.OnKnownReview(verb, folder.Write("run7.csv", "x"), "--car", CommandRun.CarPath, option, folder["nowhere", "parts.jsonl"]);
         Assert.Equal(ExitCode.NotWritten, run.Code);
+        Assert.Contains($"The {what} cannot be written", run.Error, StringComparison.Ordinal);
         Assert.DoesNotContain("reading", run.Error, StringComparison.Ordinal);
         Assert.False(Directory.Exists(folder["run7"]));
     }
