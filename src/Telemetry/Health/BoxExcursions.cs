@@ -37,7 +37,7 @@ internal static class BoxExcursions
                 HealthVerdict.Doubtful,
                 spikes,
                 FormattableString.Invariant($"{CountText.Of(samples, "sample")} in {CountText.Of(spikes.Count, "place")} {(samples == 1 ? "jumps" : "jump")} away and back within {1000 * (spikes.Max(span => span.Count) + 1) * view.StepS:0.#} ms; {Why(view)}."),
-                "Check connector, screen and earth. They count as loads unless --spikes remove is given.");
+                "Check connector, screen and earth. Such samples count unless --spikes remove is given.");
         }
 
         if (drops.Count > 0)
