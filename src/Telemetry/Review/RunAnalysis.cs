@@ -56,7 +56,7 @@ public static class RunAnalysis
             },
             () => kerbs = KerbStrikes.From(wheels, options.Kerbs with { NotJudgedBecause = trust.WrongBecause }),
             () => modes = ModeDecomposition.From(wheels));
-        ImmutableArray<RepairEffect> effects = RepairEffect.Of(fatigue!, Otherwise(cleaned, channels, options with { Fatigue = fatigueOptions }), options.Cleaning.RemoveSpikes || options.Cleaning.BridgeGapsS > 0);
+        ImmutableArray<RepairEffect> effects = RepairEffect.Of(fatigue!, Otherwise(cleaned, channels, options with { Fatigue = fatigueOptions }), RepairsLoads(cleaned));
         health = health.With(kerbs!.Findings);
         return new RunReview
         {
@@ -79,13 +79,15 @@ public static class RunAnalysis
     private static WheelLoadSet Loads(Run run, ReviewOptions options) =>
         WheelLoadFormation.From(ZeroOffsets.From(run, options.Zero), options.WheelLoads);
 
+    private static bool RepairsLoads(CleanedRun cleaned) => cleaned.Done.Any(repair => repair.IsLoad);
+
     /// <summary>
     /// Fatigue with the other choice about faulty samples of the load cells: as logged where they were repaired, without the spikes where they were kept.
     /// Null when the choice makes no difference.
     /// </summary>
     private static FatigueResult? Otherwise(CleanedRun cleaned, RunHealth channels, ReviewOptions options)
     {
-        Run? other = cleaned.Done.Any(repair => repair.IsLoad) ? cleaned.AsLogged
+        Run? other = RepairsLoads(cleaned) ? cleaned.AsLogged
             : cleaned.Left.Any(repair => repair is { IsLoad: true, Fault: RepairedFault.Spike }) ? ChannelCleaning.From(cleaned.AsLogged, channels, options.Cleaning with { RemoveSpikes = true }).Run
             : null;
         return other is null ? null : FatigueAnalysis.From(Loads(other, options), options.DamageBefore, options.Fatigue);

@@ -53,6 +53,13 @@ public class RepairEffectTests
     }
 
     [Fact]
+    public void Bridging_that_finds_no_gap_leaves_the_spikes_counted_as_logged()
+    {
+        RunReview review = RunAnalysis.Review(Spiked, Car, ReviewOptions.Default with { Cleaning = new CleaningOptions { BridgeGapsS = 0.01 } });
+        Assert.Equal(Effect(Kept.Value), Effect(review));
+    }
+
+    [Fact]
     public void A_part_on_another_corner_is_not_touched() =>
         Assert.DoesNotContain(Kept.Value.RepairEffects, effect => effect.ComponentId == "PR-RL-008");
 
