@@ -15,8 +15,8 @@ internal static class RealStages
     {
         ReadLog = LogReader.Read,
         ReadLogHashed = (path, options) => (LogReader.Read(path, options, out string hash), hash),
-        RequireLedger = path => RequireKept(path, "ledger", "--ledger", () => _ = LifeLedger.Read(path)),
-        RequireZeros = path => RequireKept(path, "zero file", "--zeros", () => _ = ZeroFile.Read(path)),
+        RequireLedger = path => RequireKept(path, "ledger", "--ledger", () => _ = LifeLedger.Read(path), LedgerFile.RequireWritable),
+        RequireZeros = path => RequireKept(path, "zero file", "--zeros", () => _ = ZeroFile.Read(path), ZeroFile.RequireWritable),
         Review = Review,
         WriteResults = (review, folder, withPlots) => ReviewResults.Write(review, folder, new ResultOptions { WithPlots = withPlots }),
         WriteLog = ParquetLogWriter.Write,
@@ -48,12 +48,12 @@ internal static class RealStages
         request.LogHash ?? throw new InvalidOperationException("A ledger and a zero file know a log by the hash of its bytes, and none was formed.");
 
     /// <summary>A kept file that cannot be read is bad input; one that cannot be written is told before anybody waits for results that it should hold.</summary>
-    private static void RequireKept(string path, string what, string option, Action read)
+    private static void RequireKept(string path, string what, string option, Action read, Action<string> requireWritable)
     {
         read();
         try
         {
-            LedgerFile.RequireWritable(path);
+            requireWritable(path);
         }
         catch (Exception error) when (error is IOException or UnauthorizedAccessException)
         {

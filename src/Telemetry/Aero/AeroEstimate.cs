@@ -158,7 +158,7 @@ public static class AeroEstimate
     /// <summary>What the springs carry at steady speed beside the aero load, with the mean fuel of the windows, N.</summary>
     private static PerAxle<double> SteadyWeight(List<RunWindow> used, BalanceTerms terms, (double FrontN, double RearN) remainder)
     {
-        double sprungN = (terms.WithoutFuelKg + used.Average(w => w.FuelKg) - terms.UnsprungKg) * VerticalBalance.GravityMps2;
+        double sprungN = (terms.WithoutFuelKg + used.Average(w => w.FuelKg) - terms.UnsprungKg) * StandardGravity.Mps2;
         double behind = terms.BehindFrontAxleM / terms.WheelbaseM;
         return new((sprungN * (1 - behind)) + remainder.FrontN, (sprungN * behind) + remainder.RearN);
     }

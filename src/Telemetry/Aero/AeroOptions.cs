@@ -10,8 +10,6 @@ public readonly record struct TimeSpanS(double StartS, double EndS);
 /// <summary>How aero load is estimated.</summary>
 public sealed record AeroOptions
 {
-    private const double StandardGravityMps2 = 9.80665;
-
     /// <summary>Defaults.</summary>
     public static AeroOptions Default { get; } = new();
 
@@ -22,10 +20,10 @@ public sealed record AeroOptions
     public double WindowS { get; init; } = 0.5;
 
     /// <summary>Largest lateral specific force in a quasi-steady window, m/s2. Default 0.15 g: above it the load transfer of cornering and the body's roll begin to move the aero load.</summary>
-    public double HighestLateralMps2 { get; init; } = 0.15 * StandardGravityMps2;
+    public double HighestLateralMps2 { get; init; } = 0.15 * StandardGravity.Mps2;
 
     /// <summary>Largest longitudinal specific force, m/s2. Default 0.5 g: above it the pitch of the body and the error of the height of the centre of gravity weigh too much.</summary>
-    public double HighestLongitudinalMps2 { get; init; } = 0.5 * StandardGravityMps2;
+    public double HighestLongitudinalMps2 { get; init; } = 0.5 * StandardGravity.Mps2;
 
     /// <summary>Lowest road speed, m/s. Default 20: below it the aero load drowns in friction and in the zero.</summary>
     public double LowestSpeedMps { get; init; } = 20;

@@ -36,7 +36,7 @@ internal static class QuasiSteadyGate
                 FlowSpeedMps = BlockMeans.Window(flow, w),
                 FlowSpeedSquared = BlockMeans.Window(flowSquared, w),
                 AccelerationX = ax,
-                AccelerationZ = blocks.AccelerationZ is null ? VerticalBalance.GravityMps2 : BlockMeans.Window(blocks.AccelerationZ, w),
+                AccelerationZ = blocks.AccelerationZ is null ? StandardGravity.Mps2 : BlockMeans.Window(blocks.AccelerationZ, w),
                 FrontHeightMm = BlockMeans.Window(blocks.HeightMm?.Front, w),
                 RearHeightMm = BlockMeans.Window(blocks.HeightMm?.Rear, w),
                 FuelKg = FuelOnBoard.At(run, start + (length / 2)),

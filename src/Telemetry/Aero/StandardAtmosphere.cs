@@ -7,7 +7,6 @@ internal static class StandardAtmosphere
     private const double SeaLevelPressurePa = 101325;
     private const double LapseKPerM = 0.0065;
     private const double GasConstant = 287.05287;
-    private const double Gravity = 9.80665;
     private const double EarthRadiusM = 6356766;
     private const double TropopauseM = 11000;
 
@@ -23,7 +22,7 @@ internal static class StandardAtmosphere
         }
 
         double temperature = SeaLevelTemperatureK - (LapseKPerM * geopotential);
-        double pressure = SeaLevelPressurePa * Math.Pow(temperature / SeaLevelTemperatureK, Gravity / (GasConstant * LapseKPerM));
+        double pressure = SeaLevelPressurePa * Math.Pow(temperature / SeaLevelTemperatureK, StandardGravity.Mps2 / (GasConstant * LapseKPerM));
         return (temperature, pressure, pressure / (GasConstant * temperature));
     }
 }

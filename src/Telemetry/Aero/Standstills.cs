@@ -52,7 +52,7 @@ internal sealed record Standstills
             LoadN = loads,
             AccelerationX = Mean(ground, run.OnClock(ChannelRole.AccelerationX), block, 0),
             AccelerationY = Mean(ground, run.OnClock(ChannelRole.AccelerationY), block, 0),
-            AccelerationZ = Mean(ground, run.OnClock(ChannelRole.AccelerationZ), block, VerticalBalance.GravityMps2),
+            AccelerationZ = Mean(ground, run.OnClock(ChannelRole.AccelerationZ), block, StandardGravity.Mps2),
             YawRate = Mean(ground, run.OnClock(ChannelRole.YawRate), block, 0),
             FuelKg = ground.IsEmpty ? run.Car.Masses.FuelAtStartKg.Value : ground.Average(w => FuelOnBoard.At(run, (w.StartIndex + w.EndIndex) / 2)),
         };
@@ -65,7 +65,7 @@ internal sealed record Standstills
             LoadN,
             terms,
             AccelerationX * terms.GainX,
-            VerticalBalance.GravityMps2 + ((AccelerationZ - VerticalBalance.GravityMps2) * terms.GainZ),
+            StandardGravity.Mps2 + ((AccelerationZ - StandardGravity.Mps2) * terms.GainZ),
             FuelKg,
             isStandstill: true);
 

@@ -69,15 +69,12 @@ internal sealed record BalanceTerms
 /// </remarks>
 internal static class VerticalBalance
 {
-    /// <summary>Standard acceleration of free fall, m/s2 (3rd CGPM, 1901).</summary>
-    public const double GravityMps2 = 9.80665;
-
     /// <summary>Aero load of both axles in a window, N, before the standstill's remainder is taken off.</summary>
     public static (double FrontN, double RearN) Of(RunWindow window, BalanceTerms terms) => Of(
         window.LoadN,
         terms,
         (window.AccelerationX * terms.GainX) + terms.OffsetX,
-        GravityMps2 + ((window.AccelerationZ - GravityMps2) * terms.GainZ) + terms.OffsetZ,
+        StandardGravity.Mps2 + ((window.AccelerationZ - StandardGravity.Mps2) * terms.GainZ) + terms.OffsetZ,
         terms.StandstillFuelKg + ((window.FuelKg - terms.StandstillFuelKg) * terms.BurnFactor),
         isStandstill: false);
 

@@ -79,8 +79,8 @@ internal static class CarPlausibility
     {
         double fuel = setup.FuelOnScalesKg ?? masses.FuelAtStartKg.Value;
         double mass = masses.WithoutFuelKg.Value + fuel;
-        double front = (weights.FrontLeft + weights.FrontRight) / CarValue.StandardGravity;
-        double sum = front + ((weights.RearLeft + weights.RearRight) / CarValue.StandardGravity);
+        double front = (weights.FrontLeft + weights.FrontRight) / StandardGravity.Mps2;
+        double sum = front + ((weights.RearLeft + weights.RearRight) / StandardGravity.Mps2);
         double miss = (sum / mass) - 1;
         string found = $"the corner weights sum to {Kilograms(sum)} while mass and fuel on the scales give {Kilograms(mass)} ({100 * miss:+0.0;-0.0} %).";
         if (Math.Abs(miss) > LargestMassMiss)

@@ -5,9 +5,6 @@ namespace Telemetry.Car;
 /// <summary>Reads one value or a list of values of a field, with unit and plausible range.</summary>
 internal static class CarValue
 {
-    /// <summary>Standard gravity, m/s2: what turns a mass on scales into a weight (ISO 80000-3; exact by definition).</summary>
-    public const double StandardGravity = 9.80665;
-
     /// <summary>A value that was read.</summary>
     /// <param name="Value">SI.</param>
     /// <param name="Dimension">What it measures, for a field that takes two kinds.</param>
@@ -99,8 +96,8 @@ internal static class CarValue
             {
                 if (other == Dimension.Mass)
                 {
-                    UnitConversion weight = new(second.Size.Scale * StandardGravity, 0);
-                    Measured newtons = new(second.Value.Value * StandardGravity, second.Value.StandardUncertainty * StandardGravity);
+                    UnitConversion weight = new(second.Size.Scale * StandardGravity.Mps2, 0);
+                    Measured newtons = new(second.Value.Value * StandardGravity.Mps2, second.Value.StandardUncertainty * StandardGravity.Mps2);
                     return InRange(section, name, field, dimension, second with { Value = newtons, Size = weight }, line);
                 }
 

@@ -6,8 +6,6 @@ namespace Telemetry.CrossChecks;
 /// <summary>What the car file says that wheels should carry and travel, for the motions of a stated size; per wheel, in N and m.</summary>
 internal sealed class ExpectedResponses
 {
-    private const double G = 9.80665;
-
     /// <summary>Moment about the roll axes for 1 g, N m: what both axles' wheel loads must hold together.</summary>
     public required double RollMomentNm { get; init; }
 
@@ -48,12 +46,12 @@ internal sealed class ExpectedResponses
         PerAxle<double> wheelHeight = geometry.UnsprungCentreHeightM ?? new(0.3, 0.3);
         double sprungHeight = ((mass * geometry.CentreHeightM.Value) - (unsprung.Front * wheelHeight.Front) - (unsprung.Rear * wheelHeight.Rear)) / sprung;
         PerAxle<double> rollCentre = geometry.RollCentreHeightM ?? new(0.03, 0.05);
-        double moment = sprung * G * (sprungHeight - ((1 - behind) * rollCentre.Front) - (behind * rollCentre.Rear));
+        double moment = sprung * StandardGravity.Mps2 * (sprungHeight - ((1 - behind) * rollCentre.Front) - (behind * rollCentre.Rear));
         double unknownCentre = geometry.RollCentreHeightM is null ? 0.05 / sprungHeight : 0;
         double height = geometry.CentreHeightM.StandardUncertainty / sprungHeight;
         PerAxle<double?> compliance = new(Roll(car.Suspension.Front), Roll(car.Suspension.Rear));
         (double split, double splitDeviation) = Split(car, compliance, options);
-        double transfer = mass * G * geometry.CentreHeightM.Value / wheelbase / 2;
+        double transfer = mass * StandardGravity.Mps2 * geometry.CentreHeightM.Value / wheelbase / 2;
         return new()
         {
             RollMomentNm = moment,
@@ -62,7 +60,7 @@ internal sealed class ExpectedResponses
             RollSplitDeviation = splitDeviation,
             BrakingN = new(transfer * (1 - car.Suspension.Front.LinkageShareBraking), -transfer * (1 - car.Suspension.Rear.LinkageShareBraking)),
             DrivingN = new(-transfer / 2 * (1 - car.Suspension.Front.LinkageShareDriving), transfer / 2 * (1 - car.Suspension.Rear.LinkageShareDriving)),
-            VerticalN = new(sprung * G * (1 - behind) / 2, sprung * G * behind / 2),
+            VerticalN = new(sprung * StandardGravity.Mps2 * (1 - behind) / 2, sprung * StandardGravity.Mps2 * behind / 2),
             RollCompliance = compliance,
             HeaveLaw = new(Heave(car.Suspension.Front), Heave(car.Suspension.Rear)),
         };

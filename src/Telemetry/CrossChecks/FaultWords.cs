@@ -29,7 +29,7 @@ internal static class FaultWords
         {
             "swapped_channels" => $"{fault.Subject.TrimEnd(',')} are exchanged",
             "zero_far_out" => Say($"{fault.Subject} reads {size:+0;-0} N beside its load at standstill"),
-            "acceleration_tilt" => Say($"{fault.Subject} reads {size:+0.00;-0.00} m/s2 when there is none, as if tilted by {Math.Asin(Math.Clamp(Math.Abs(size) / 9.80665, 0, 1)) * 180 / Math.PI:0.0} degrees"),
+            "acceleration_tilt" => Say($"{fault.Subject} reads {size:+0.00;-0.00} m/s2 when there is none, as if tilted by {Math.Asin(Math.Clamp(Math.Abs(size) / StandardGravity.Mps2, 0, 1)) * 180 / Math.PI:0.0} degrees"),
             "does_not_follow" => $"{fault.Subject} hardly follow{verb} the car (factor {interval})",
             "sign_reversed" => $"{fault.Subject} count{verb} the other way (factor {interval})",
             "wrong_unit" => $"{fault.Subject} {(verb.Length == 0 ? "are" : "is")} in another unit: {Unit(fault, size)} (factor {interval})",
@@ -62,11 +62,11 @@ internal static class FaultWords
     {
         string? other = fault.Roles[0] switch
         {
-            <= ChannelRole.PushrodLoadRR => Near(size, (1 / 9.80665, "kgf read as N"), (9.80665, "N read as kgf"), (1 / 4.4482216, "lbf read as N"), (4.4482216, "N read as lbf"), (0.001, "kN read as N"), (1000, "N read as kN")),
+            <= ChannelRole.PushrodLoadRR => Near(size, (1 / StandardGravity.Mps2, "kgf read as N"), (StandardGravity.Mps2, "N read as kgf"), (1 / 4.4482216, "lbf read as N"), (4.4482216, "N read as lbf"), (0.001, "kN read as N"), (1000, "N read as kN")),
             <= ChannelRole.DamperTravelRR => Near(size, (1 / 25.4, "inches read as mm"), (25.4, "mm read as inches"), (0.001, "m read as mm"), (1000, "mm read as m"), (0.1, "cm read as mm"), (10, "mm read as cm")),
             ChannelRole.Speed => Near(size, (3.6, "km/h read as m/s"), (1 / 3.6, "m/s read as km/h"), (1.609344, "km/h read as mph"), (1 / 1.609344, "mph read as km/h"), (2.2369363, "mph read as m/s"), (1 / 2.2369363, "m/s read as mph"), (0.5399568, "knots read as km/h")),
             ChannelRole.YawRate => Near(size, (57.29578, "deg/s read as rad/s"), (1 / 57.29578, "rad/s read as deg/s")),
-            _ => Near(size, (1 / 9.80665, "g read as m/s2"), (9.80665, "m/s2 read as g")),
+            _ => Near(size, (1 / StandardGravity.Mps2, "g read as m/s2"), (StandardGravity.Mps2, "m/s2 read as g")),
         };
         return other is not null && size < 0 ? $"{other}, and counting the other way" : other;
     }

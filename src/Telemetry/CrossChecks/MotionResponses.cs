@@ -32,8 +32,6 @@ internal sealed class MotionResponses
 
     public const int Motions = 5;
 
-    private const double G = 9.80665;
-
     /// <summary>Response of sensor s to motion m at [s, m]; NaN where unknown.</summary>
     public required double[,] Value { get; init; }
 
@@ -158,14 +156,14 @@ internal sealed class MotionResponses
         foreach (int k in rows)
         {
             double q = blocks.Speed[k] * blocks.Speed[k] / referenceSquared;
-            double ax = longitudinal[k] / G;
-            double ay = lateral is null ? 0 : lateral[k] / G;
+            double ax = longitudinal[k] / StandardGravity.Mps2;
+            double ay = lateral is null ? 0 : lateral[k] / StandardGravity.Mps2;
             design[0][k] = 1;
             design[1][k] = q;
             design[2][k] = q * q;
             design[3][k] = Math.Min(0, ax);
             design[4][k] = Math.Max(0, ax);
-            design[5][k] = blocks.AccelerationZ is null ? 0 : (blocks.AccelerationZ[k] - vertical) / G;
+            design[5][k] = blocks.AccelerationZ is null ? 0 : (blocks.AccelerationZ[k] - vertical) / StandardGravity.Mps2;
             design[6][k] = ay;
             design[7][k] = ay * q;
             design[8][k] = ay * ay;

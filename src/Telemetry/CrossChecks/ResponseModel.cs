@@ -14,8 +14,6 @@ internal sealed class ResponseModel
 
     private const int Sensors = MotionResponses.Sensors;
     private const int Motions = MotionResponses.Motions;
-    private const double G = 9.80665;
-
     private static readonly Motion[] Even = [Motion.Speed, Motion.Braking, Motion.Driving, Motion.Vertical];
 
     private readonly double[] twistAtRear;

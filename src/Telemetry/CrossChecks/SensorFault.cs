@@ -114,8 +114,6 @@ internal sealed class SensorGain(ImmutableArray<int> sensors, FaultContext run) 
 /// <summary>A factor on an accelerometer; a reversed one makes braking of driving.</summary>
 internal sealed class AccelerationGain(bool x, bool y, bool z, bool responsesMove) : SensorFault
 {
-    private const double G = 9.80665;
-
     public override FaultKind Kind => FaultKind.Gain;
 
     public override bool MovesAllowance => false;
@@ -164,7 +162,7 @@ internal sealed class AccelerationGain(bool x, bool y, bool z, bool responsesMov
 
         if (z)
         {
-            single[(int)Single.StandingVertical] = (size * (G + single[(int)Single.StandingVertical])) - G;
+            single[(int)Single.StandingVertical] = (size * (StandardGravity.Mps2 + single[(int)Single.StandingVertical])) - StandardGravity.Mps2;
         }
     }
 
@@ -173,7 +171,7 @@ internal sealed class AccelerationGain(bool x, bool y, bool z, bool responsesMov
         double[] measured = context.Single.Measured;
         double direct = x ? measured[(int)Single.LongitudinalPerSpeedChange]
             : y ? measured[(int)Single.LateralPerTurning]
-            : 1 + (measured[(int)Single.StandingVertical] / G);
+            : 1 + (measured[(int)Single.StandingVertical] / StandardGravity.Mps2);
         if (y && !double.IsFinite(direct))
         {
             // Without a yaw rate the cells tell: less answer for 1 g means that 1 g was less.

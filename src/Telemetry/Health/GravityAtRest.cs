@@ -5,8 +5,6 @@ namespace Telemetry.Health;
 /// <summary>The vertical accelerometer must read standard gravity at rest: it measures specific force.</summary>
 internal static class GravityAtRest
 {
-    private const double StandardGravityMps2 = 9.80665;
-
     public static IEnumerable<HealthFinding> Find(ChannelView view)
     {
         if (view.Channel.Role != ChannelRole.AccelerationZ)
@@ -26,7 +24,7 @@ internal static class GravityAtRest
         }
 
         double mean = sum / count;
-        return count * view.StepS < view.Options.ShortestStretchS || Math.Abs(mean - StandardGravityMps2) <= view.Options.StandstillGravityMps2 ? [] :
+        return count * view.StepS < view.Options.ShortestStretchS || Math.Abs(mean - StandardGravity.Mps2) <= view.Options.StandstillGravityMps2 ? [] :
         [
             view.Finding(
                 "gravity_off",

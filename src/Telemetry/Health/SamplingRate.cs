@@ -17,7 +17,7 @@ internal static class SamplingRate
             return [];
         }
 
-        double lost = Lost(run.Clock.StepS, options.ShortestStrikeS);
+        double lost = UnderRead.Worst(run.Clock.StepS, options.ShortestStrikeS);
         return
         [
             new HealthFinding(
@@ -28,13 +28,7 @@ internal static class SamplingRate
                 double.NaN,
                 FormattableString.Invariant($"The load cells are logged at {rate:0.#} Hz; a kerb strike lasts {1000 * options.ShortestStrikeS:0} to 40 ms, and of the shortest up to {100 * lost:0} % of the peak can fall between two samples."),
                 "Peaks of kerb strikes and the cycles they make are lower bounds.",
-                FormattableString.Invariant($"Log the load cells at {RateFor(options.ShortestStrikeS, options.LostShare):0} Hz or more, which loses at most {100 * options.LostShare:0} % of a strike of {1000 * options.ShortestStrikeS:0} ms; {options.StrikeRateHz:0} Hz is the least.")),
+                FormattableString.Invariant($"Log the load cells at {UnderRead.RateFor(options.ShortestStrikeS, options.LostShare):0} Hz or more, which loses at most {100 * options.LostShare:0} % of a strike of {1000 * options.ShortestStrikeS:0} ms; {options.StrikeRateHz:0} Hz is the least.")),
         ];
     }
-
-    /// <summary>Share of a half sine's peak that can be lost.</summary>
-    public static double Lost(double stepS, double pulseS) => stepS >= pulseS ? 1 : 1 - Math.Cos(Math.PI * stepS / (2 * pulseS));
-
-    /// <summary>The next hundred hertz at which a half sine loses at most a share of its peak: dt = 2 T / pi acos(1 - share).</summary>
-    public static double RateFor(double pulseS, double share) => 100 * Math.Ceiling(Math.PI / (2 * pulseS * Math.Acos(1 - share)) / 100);
 }

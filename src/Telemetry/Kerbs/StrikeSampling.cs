@@ -19,7 +19,7 @@ internal static class StrikeSampling
             shortest = Math.Min(shortest, strike.DurationS);
             worst = Math.Max(worst, strike.WorstUnderReadShare);
             under += strike.IsUnderRead ? 1 : 0;
-            nearLimit += strike.IsUnderRead && strike.MarginOfSafety >= 0 && (1 + strike.MarginOfSafety) * (1 - strike.WorstUnderReadShare) < 1 ? 1 : 0;
+            nearLimit += strike.IsUnderRead && UnderRead.CanPassLimit(strike.WorstUnderReadShare, strike.MarginOfSafety) ? 1 : 0;
         }
 
         if (under == 0)

@@ -18,16 +18,7 @@ public static class LedgerFile
     {
         ArgumentException.ThrowIfNullOrEmpty(path);
         ArgumentNullException.ThrowIfNull(ledger);
-        KeptFile.Write(path, stream =>
-        {
-            JsonSerializer.Serialize(stream, new LedgerHead(FormatVersion), LedgerJson.Default.LedgerHead);
-            stream.WriteByte((byte)'\n');
-            foreach (RunEntry run in ledger.Runs)
-            {
-                JsonSerializer.Serialize(stream, run, LedgerJson.Default.RunEntry);
-                stream.WriteByte((byte)'\n');
-            }
-        });
+        KeptFile.Write(path, new LedgerHead(FormatVersion), LedgerJson.Default.LedgerHead, ledger.Runs, LedgerJson.Default.RunEntry);
     }
 
     /// <summary>Makes sure that <see cref="Write"/> could write a ledger now, by making and removing the file that it writes beside the place.</summary>
@@ -37,9 +28,7 @@ public static class LedgerFile
     public static void RequireWritable(string path)
     {
         ArgumentException.ThrowIfNullOrEmpty(path);
-        string beside = path + ".part";
-        new FileStream(beside, FileMode.Create, FileAccess.Write).Dispose();
-        File.Delete(beside);
+        KeptFile.RequireWritable(path);
     }
 
     /// <summary>Reads a ledger; a missing file is an empty one.</summary>

@@ -91,16 +91,17 @@ public static class ZeroFile
     {
         ArgumentException.ThrowIfNullOrEmpty(path);
         ArgumentNullException.ThrowIfNull(history);
-        KeptFile.Write(path, stream =>
-        {
-            JsonSerializer.Serialize(stream, new ZeroFileHead(FormatVersion), ZeroFileJson.Default.ZeroFileHead);
-            stream.WriteByte((byte)'\n');
-            foreach (ZeroRun run in history.Runs)
-            {
-                JsonSerializer.Serialize(stream, run, ZeroFileJson.Default.ZeroRun);
-                stream.WriteByte((byte)'\n');
-            }
-        });
+        KeptFile.Write(path, new ZeroFileHead(FormatVersion), ZeroFileJson.Default.ZeroFileHead, history.Runs, ZeroFileJson.Default.ZeroRun);
+    }
+
+    /// <summary>Makes sure that <see cref="Write"/> could write a history now; leaves the file alone.</summary>
+    /// <param name="path">The file; it is not touched.</param>
+    /// <exception cref="IOException">The folder is not there, or the file system refuses.</exception>
+    /// <exception cref="UnauthorizedAccessException">The folder may not be written to.</exception>
+    public static void RequireWritable(string path)
+    {
+        ArgumentException.ThrowIfNullOrEmpty(path);
+        KeptFile.RequireWritable(path);
     }
 
     private static string? HeadFault(string[] lines)

@@ -90,8 +90,6 @@ public sealed record TimeBase
             steps[i] = times[i + 1] - times[i];
         }
 
-        Array.Sort(steps);
-        int half = steps.Length / 2;
-        return steps.Length % 2 == 1 ? steps[half] : (steps[half - 1] + steps[half]) / 2;
+        return OrderStatistics.Median(steps);
     }
 }

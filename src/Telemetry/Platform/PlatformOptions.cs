@@ -16,7 +16,7 @@ public sealed record PlatformOptions
     public int FewestPasses { get; init; } = 3;
 
     /// <summary>Lateral specific force from which on the car corners, m/s2. Default 0.6 g: well above camber and steering on a straight.</summary>
-    public double CorneringMps2 { get; init; } = 0.6 * 9.80665;
+    public double CorneringMps2 { get; init; } = 0.6 * StandardGravity.Mps2;
 
     /// <summary>Shortest cornering that counts as a corner, s. Default 0.6: the roll mode has settled.</summary>
     public double ShortestCornerS { get; init; } = 0.6;

@@ -53,7 +53,7 @@ internal static class RollShare
         }
 
         return corners.Count < options.FewestCorners
-            ? (null, FormattableString.Invariant($"The roll share needs {options.FewestCorners} corners beyond {options.CorneringMps2 / 9.80665:0.0} g; the run has {corners.Count}."))
+            ? (null, FormattableString.Invariant($"The roll share needs {options.FewestCorners} corners beyond {options.CorneringMps2 / StandardGravity.Mps2:0.0} g; the run has {corners.Count}."))
             : (Jackknife(corners), null);
     }
 
@@ -72,7 +72,7 @@ internal static class RollShare
 
     private static (double Front, double Rear) Straight(WheelLoadSet wheels, ReadOnlySpan<double> lateral, ReadOnlySpan<double> speed, PlatformOptions options)
     {
-        const double StraightMps2 = 0.1 * 9.80665;
+        const double StraightMps2 = 0.1 * StandardGravity.Mps2;
         double front = 0;
         double rear = 0;
         int count = 0;

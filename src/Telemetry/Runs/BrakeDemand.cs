@@ -8,7 +8,7 @@ namespace Telemetry.Runs;
 public static class BrakeDemand
 {
     /// <summary>Without a brake channel, a longitudinal specific force below this is taken as braking, m/s2: a third of g is more than drag and engine braking give together.</summary>
-    private const double AssumedBrakingMps2 = -0.33 * 9.80665;
+    private const double AssumedBrakingMps2 = -0.33 * StandardGravity.Mps2;
 
     /// <summary>Share of the channel's 99th percentile that counts as braking when the car file states no threshold.</summary>
     private const double DefaultShareOfLargest = 0.05;

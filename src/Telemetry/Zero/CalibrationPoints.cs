@@ -9,8 +9,6 @@ namespace Telemetry.Zero;
 /// <param name="RatioUncertainty">Relative standard uncertainty that the installation ratio puts on each load; 0 on a bench.</param>
 internal sealed record CalibrationPoints(PerCorner<double[]?> LoadN, PerCorner<double[]?> ReadingN, PerCorner<double> RatioUncertainty)
 {
-    private const double StandardGravityMps2 = 9.80665;
-
     public static CalibrationPoints Of(CalibrationRecord record, CarDefinition car)
     {
         bool onScales = record.Corner is null;
@@ -38,7 +36,7 @@ internal sealed record CalibrationPoints(PerCorner<double[]?> LoadN, PerCorner<d
 
         RatioCurve curve = car.Suspension[corner.Axle()].InstallationRatio;
         ImmutableArray<double> travel = record.DamperTravelM[corner];
-        double unsprungN = car.Masses.UnsprungKg[corner.Axle()] / 2 * StandardGravityMps2;
+        double unsprungN = car.Masses.UnsprungKg[corner.Axle()] / 2 * StandardGravity.Mps2;
         double[] loads = new double[applied.Length];
         for (int i = 0; i < loads.Length; i++)
         {

@@ -9,8 +9,6 @@ namespace Telemetry.Zero;
 /// <param name="Source">What it rests on.</param>
 internal readonly record struct StaticLoad(double LoadN, double StandardUncertaintyN, double RatioUncertaintyN, ZeroSource Source)
 {
-    private const double StandardGravityMps2 = 9.80665;
-
     /// <summary>A hanging wheel's weight is known to about a twentieth where the car file gives no uncertainty: what of the links and the driveshaft hangs on it is a matter of definition (common practice, no source).</summary>
     private const double UnknownUnsprungShare = 0.05;
 
@@ -27,13 +25,13 @@ internal readonly record struct StaticLoad(double LoadN, double StandardUncertai
         double wheelbase = car.Geometry.WheelbaseM.Value;
         double behindFront = car.Geometry.SprungCentreBehindFrontAxleM.Value;
         double axleShare = axle == Axle.Front ? (wheelbase - behindFront) / wheelbase : behindFront / wheelbase;
-        double unsprungN = car.Masses.UnsprungKg[axle] / 2 * StandardGravityMps2;
+        double unsprungN = car.Masses.UnsprungKg[axle] / 2 * StandardGravity.Mps2;
         if (car.Setup.CornerWeightN is PerCorner<double> weights)
         {
             // The tank lies near the centre of gravity: fuel burned since weighing is taken off in the share of the sprung mass.
             double burnedKg = (car.Setup.FuelOnScalesKg ?? car.Masses.FuelAtStartKg.Value) - fuelKg;
-            double wheelLoad = weights[corner] - unsprungN - (burnedKg * StandardGravityMps2 * axleShare / 2);
-            double unsprungUncertaintyN = car.Masses.UnsprungUncertaintyKg[axle] / 2 * StandardGravityMps2;
+            double wheelLoad = weights[corner] - unsprungN - (burnedKg * StandardGravity.Mps2 * axleShare / 2);
+            double unsprungUncertaintyN = car.Masses.UnsprungUncertaintyKg[axle] / 2 * StandardGravity.Mps2;
             return new(
                 wheelLoad / ratio,
                 double.Hypot(car.Setup.CornerWeightUncertaintyN, unsprungUncertaintyN) / ratio,
@@ -42,7 +40,7 @@ internal readonly record struct StaticLoad(double LoadN, double StandardUncertai
         }
 
         double sprungKg = car.Masses.WithoutFuelKg.Value + fuelKg - car.Masses.UnsprungKg.Front - car.Masses.UnsprungKg.Rear;
-        double half = sprungKg * StandardGravityMps2 * axleShare / 2;
+        double half = sprungKg * StandardGravity.Mps2 * axleShare / 2;
         double massShare = car.Masses.WithoutFuelKg.StandardUncertainty / sprungKg;
         double placeShare = car.Geometry.SprungCentreBehindFrontAxleM.StandardUncertainty / wheelbase / axleShare;
         double uncertainty = half * Math.Sqrt((massShare * massShare) + (placeShare * placeShare) + (options.UnknownSideShare * options.UnknownSideShare));
@@ -59,8 +57,8 @@ internal readonly record struct StaticLoad(double LoadN, double StandardUncertai
         RatioCurve curve = car.Suspension[axle].InstallationRatio;
         double ratio = curve.At(Math.Max(droopM, curve.LowestTravelM));
         double unsprungKg = car.Masses.UnsprungKg[axle] / 2;
-        double unsprungN = unsprungKg * StandardGravityMps2;
-        double given = car.Masses.UnsprungUncertaintyKg[axle] / 2 * StandardGravityMps2;
+        double unsprungN = unsprungKg * StandardGravity.Mps2;
+        double given = car.Masses.UnsprungUncertaintyKg[axle] / 2 * StandardGravity.Mps2;
         double uncertainty = given > 0 ? given : UnknownUnsprungShare * unsprungN;
         return new(-unsprungN / ratio, uncertainty / ratio, curve.RelativeUncertainty * unsprungN / ratio, ZeroSource.Stands);
     }

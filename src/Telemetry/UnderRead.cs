@@ -1,4 +1,4 @@
-namespace Telemetry.Kerbs;
+namespace Telemetry;
 
 /// <summary>What sampling can hide of a short pulse.</summary>
 public static class UnderRead
@@ -15,7 +15,12 @@ public static class UnderRead
     /// <param name="margin">Margin of safety as read: allowable / (factor * load) - 1; NaN when there is no limit.</param>
     /// <param name="mattersFrom">Share from which on it matters by itself.</param>
     public static bool Matters(double worstShare, double margin, double mattersFrom) =>
-        worstShare > mattersFrom || (margin >= 0 && (1 + margin) * (1 - worstShare) < 1);
+        worstShare > mattersFrom || CanPassLimit(worstShare, margin);
+
+    /// <summary>True when a peak that reads within its limit could be past it by what sampling can hide.</summary>
+    /// <param name="worstShare">Share of the peak that can be hidden, 0 to 1.</param>
+    /// <param name="margin">Margin of safety as read; NaN when there is no limit.</param>
+    public static bool CanPassLimit(double worstShare, double margin) => margin >= 0 && (1 + margin) * (1 - worstShare) < 1;
 
     /// <summary>Lowest round rate (hundreds of hertz) at which a half sine of a length loses at most a share of its peak: dt = 2 T / pi * acos(1 - share).</summary>
     /// <param name="pulseS">T, length of the pulse, s, above 0.</param>
