@@ -40,8 +40,9 @@ internal static class AeroBudgetPicture
             front.Add(new(part.FrontLoadN, row));
             rear.Add(new(part.RearLoadN, row));
             double share = 100 * part.TotalLoadN * part.TotalLoadN / variance;
-            Text(panel.Plot, Math.Max(part.TotalLoadN, Math.Max(part.FrontLoadN, part.RearLoadN)), row + 0.13, $"{Say.Number(part.TotalLoadN, 0)} N, {Say.Number(share, 0)} % of the variance", Look.Ink, 21);
-            Text(panel.Plot, Math.Max(part.TotalLoadN, Math.Max(part.FrontLoadN, part.RearLoadN)), row - 0.2, Say.Name(part.Remark, 60), Look.Muted, 18);
+            double end = Math.Max(part.TotalLoadN, Math.Max(part.FrontLoadN, part.RearLoadN));
+            Text(panel.Plot, end, row, -11, $"{Say.Number(part.TotalLoadN, 0)} N, {Say.Number(share, 0)} % of the variance", Look.Ink, 19);
+            Text(panel.Plot, end, row, 11, Say.Name(part.Remark, 60), Look.Muted, 17);
         }
 
         panel.Plot.Add.Plottable(new Blocks(bars));
@@ -51,7 +52,7 @@ internal static class AeroBudgetPicture
         Traces.Points(panel.Plot, rear, rearSign, 11, 255);
         panel.Plot.Axes.Left.TickGenerator = ticks;
         panel.Plot.Grid.YAxisStyle.IsVisible = false;
-        panel.Plot.Axes.SetLimits(0, longest * 1.55, -0.6, parts.Length - 0.4);
+        panel.Plot.Axes.SetLimits(0, longest * 1.7, -0.6, parts.Length - 0.4);
         figure.Explain(LegendEntry.Area("total, shrinks with more passes", Look.Sky));
         figure.Explain(LegendEntry.Area("total, systematic", Look.Vermillion, true));
         figure.Explain(LegendEntry.Points("front", frontSign));
@@ -60,12 +61,14 @@ internal static class AeroBudgetPicture
         return Sketch.Of(figure);
     }
 
-    private static void Text(Plot plot, double x, double y, string text, Color color, float size)
+    /// <summary>A line of text beside a bar, pixels below its middle, so that two lines never lie on each other however many bars there are.</summary>
+    private static void Text(Plot plot, double x, double y, float downPx, string text, Color color, float size)
     {
         ScottPlot.Plottables.Text label = plot.Add.Text(text, x, y);
         label.LabelFontSize = size;
         label.LabelFontColor = color;
         label.LabelAlignment = Alignment.MiddleLeft;
         label.OffsetX = 14;
+        label.OffsetY = downPx;
     }
 }
