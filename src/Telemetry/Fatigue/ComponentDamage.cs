@@ -13,6 +13,9 @@ internal sealed record ComponentDamage
     /// <summary>The part of the sum that is still open as half cycles.</summary>
     public required double Residue { get; init; }
 
+    /// <summary>By cycle, in their order; sums to <see cref="Run"/>.</summary>
+    public required ImmutableArray<double> ByCycle { get; init; }
+
     /// <summary>By lap; sums to <see cref="Run"/>.</summary>
     public required ImmutableArray<double> ByLap { get; init; }
 
@@ -30,6 +33,7 @@ internal sealed record ComponentDamage
         double[] already = AlreadyCounted(model, count.CarriedN, before.ResidueDamage);
         double[] byLap = new double[laps.Laps.Length];
         CycleList cycles = count.Cycles;
+        double[] byCycle = new double[cycles.Count];
         ReadOnlySpan<int> from = cycles.FromIndex;
         ReadOnlySpan<int> to = cycles.ToIndex;
         int lap = 0;
@@ -39,6 +43,7 @@ internal sealed record ComponentDamage
             double damage = cycles.Weight[i] * model.Of(cycles.From[i], cycles.To[i]);
             sum += damage;
             double added = damage - Already(already, from[i]) - (cycles.Weight[i] == 1 ? Already(already, to[i]) : 0);
+            byCycle[i] = added;
             if (byLap.Length > 0 && added != 0)
             {
                 lap = LapOf(laps.Laps, Math.Max(to[i], 0), lap);
@@ -60,6 +65,7 @@ internal sealed record ComponentDamage
         {
             Run = run,
             Residue = count.Load.NoZeroBecause is null ? residue : before.ResidueDamage,
+            ByCycle = ImmutableCollectionsMarshal.AsImmutableArray(byCycle),
             ByLap = ImmutableCollectionsMarshal.AsImmutableArray(byLap),
             Spread = SpreadOf(model, count, run, sum, coverage),
         };

@@ -122,6 +122,7 @@ public static class FatigueAnalysis
             MissingShare = (double)count.Peaks.Missing / samples.Length,
             Spread = damage?.Spread,
             DamageByLap = damage?.ByLap ?? [],
+            DamageByCycle = damage?.ByCycle ?? [],
             DamageBefore = before.Damage,
             EquivalentRangeN = component.Fatigue is { } line ? EquivalentLoad.Range(count.Result, line.Line.SlopeAbove, options.EquivalentCycles) : null,
             LifeUsedPct = damage is null ? null : 100 * (before.Damage + damage.Run) / component.Fatigue!.CriticalDamage,

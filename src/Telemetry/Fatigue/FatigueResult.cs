@@ -89,6 +89,10 @@ public sealed record ComponentResult
     /// <remarks>Sums to <see cref="DamageRun"/>; a cycle begun in an earlier run is charged to the lap that ended it. Empty without damage.</remarks>
     public required ImmutableArray<double> DamageByLap { get; init; }
 
+    /// <summary>What each cycle of <see cref="Cycles"/> added to <see cref="DamageRun"/>, in their order: what its turning points were charged with in earlier runs is taken off.</summary>
+    /// <remarks>Sums to <see cref="DamageRun"/>; <see cref="DamageCharges"/> charges it to places. Empty without damage.</remarks>
+    public ImmutableArray<double> DamageByCycle { get; init; } = [];
+
     /// <summary>Damage before this run, from the ledger; 0 when none is kept.</summary>
     public required double DamageBefore { get; init; }
 
