@@ -54,33 +54,35 @@ public static class ChannelCleaning
     private static ImmutableArray<Repair> Gaps(Run run, double longestS)
     {
         int most = (int)Math.Floor((longestS / run.Clock.StepS) + 1e-6);
-        ImmutableArray<Repair>.Builder repairs = ImmutableArray.CreateBuilder<Repair>();
-        foreach (Channel channel in run.Channels)
-        {
-            ReadOnlySpan<double> samples = run.OnClock(channel.Role);
-            ImmutableArray<SampleSpan>.Builder spans = ImmutableArray.CreateBuilder<SampleSpan>();
-            int end = 0;
-            for (int at = Next(samples, 0); at >= 0; at = Next(samples, end))
-            {
-                end = at;
-                while (end < samples.Length && double.IsNaN(samples[end]))
-                {
-                    end++;
-                }
+        var spans = new ImmutableArray<SampleSpan>[run.Channels.Length];
+        Parallel.For(0, spans.Length, i => spans[i] = GapsOf(run.OnClock(run.Channels[i].Role), most));
+        return
+        [
+            .. run.Channels.Zip(spans)
+                .Where(channel => !channel.Second.IsEmpty)
+                .Select(channel => new Repair(channel.First.Role, channel.First.SourceName, RepairedFault.Gap, channel.Second)),
+        ];
+    }
 
-                if (at > 0 && end < samples.Length && end - at <= most)
-                {
-                    spans.Add(new(at, end - at));
-                }
+    private static ImmutableArray<SampleSpan> GapsOf(ReadOnlySpan<double> samples, int most)
+    {
+        ImmutableArray<SampleSpan>.Builder spans = ImmutableArray.CreateBuilder<SampleSpan>();
+        int end = 0;
+        for (int at = Next(samples, 0); at >= 0; at = Next(samples, end))
+        {
+            end = at;
+            while (end < samples.Length && double.IsNaN(samples[end]))
+            {
+                end++;
             }
 
-            if (spans.Count > 0)
+            if (at > 0 && end < samples.Length && end - at <= most)
             {
-                repairs.Add(new(channel.Role, channel.SourceName, RepairedFault.Gap, spans.ToImmutable()));
+                spans.Add(new(at, end - at));
             }
         }
 
-        return repairs.ToImmutable();
+        return spans.ToImmutable();
     }
 
     private static int Next(ReadOnlySpan<double> samples, int from)

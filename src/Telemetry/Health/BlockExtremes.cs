@@ -25,15 +25,7 @@ internal sealed record BlockExtremes(List<double> Low, List<double> High)
         {
             for (int from = span.First; from < span.End; from += block)
             {
-                double low = double.PositiveInfinity;
-                double high = double.NegativeInfinity;
-                foreach (double value in samples[from..Math.Min(span.End, from + block)])
-                {
-                    // A NaN makes both comparisons false.
-                    low = value < low ? value : low;
-                    high = value > high ? value : high;
-                }
-
+                (double low, double high) = Extremes.Of(samples[from..Math.Min(span.End, from + block)]);
                 lows.Add(low);
                 highs.Add(high);
             }

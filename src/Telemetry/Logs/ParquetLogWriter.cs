@@ -171,17 +171,7 @@ public static class ParquetLogWriter
             Span<double> values = buffers.Double.AsSpan(0, count);
             if (Rows is null)
             {
-                // Two plain loops that the compiler keeps short: this runs over every number of a run.
-                double factor = Scale!.Value;
-                samples = samples.Slice(start, count);
-                Span<float> singles = buffers.Single.AsSpan(0, count);
-                for (int i = 0; i < singles.Length; i++)
-                {
-                    float single = (float)(samples[i] * factor);
-                    singles[i] = single;
-                    values[i] = single;
-                }
-
+                SinglePrecision.Of(samples.Slice(start, count), Scale!.Value, buffers.Single.AsSpan(0, count), values);
                 return values;
             }
 

@@ -171,8 +171,11 @@ public static class ResultFolder
     private static void WriteAll(string draft, IReadOnlyList<Action<ResultDraft>> jobs)
     {
         ResultDraft result = new(draft);
-        // No buffering, so that each free thread takes the next job and none waits behind a slow one.
-        Parallel.ForEach(Partitioner.Create(jobs, EnumerablePartitionerOptions.NoBuffering), job => job(result));
+        // No buffering, so that each free thread takes the next job and none waits behind a slow one; one thread a processor, so that the longest job is not slowed by the short ones.
+        Parallel.ForEach(
+            Partitioner.Create(jobs, EnumerablePartitionerOptions.NoBuffering),
+            new ParallelOptions { MaxDegreeOfParallelism = Environment.ProcessorCount },
+            job => job(result));
     }
 
     private static void Replace(string target, string draft, string before)

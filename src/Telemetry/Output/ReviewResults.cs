@@ -1,3 +1,4 @@
+using System.Collections.Immutable;
 using Telemetry.Output.Plots;
 using Telemetry.Output.Report;
 using Telemetry.Output.Tables;
@@ -31,29 +32,40 @@ public static class ReviewResults
     {
         ArgumentNullException.ThrowIfNull(review);
         options ??= ResultOptions.Default;
+        // Every picture is a job of its own: with as many jobs at a time as processors, none waits and none is shared out thinner. The channels take longest.
         ResultFolder.Write(folder,
         [
             draft => draft.Write("channels.parquet", stream => ProcessedChannels.Write(review, stream)),
-            draft => WritePictures(review, draft, options.WithPlots),
+            .. PicturesThenReport(review, options.WithPlots ? PlotSet.Pieces(review) : []),
             draft => WriteTables(review, draft),
             draft => draft.Write(ResultFolder.Mark, SummaryFile.ToJson(SummaryFile.From(review))),
         ]);
     }
 
-    private static void WritePictures(RunReview review, ResultDraft draft, bool withPlots)
+    /// <summary>One job a picture; the one that ends last writes the report, which holds them all in their order.</summary>
+    private static IEnumerable<Action<ResultDraft>> PicturesThenReport(RunReview review, ImmutableArray<Func<PlotFile?>> pieces)
     {
-        List<ReportPicture> pictures = [];
-        if (withPlots)
+        if (pieces.IsEmpty)
         {
-            foreach (PlotFile plot in PlotSet.Draw(review).Files)
+            return [draft => draft.Write("report.html", ReportFile.From(review, []))];
+        }
+
+        var pictures = new ReportPicture?[pieces.Length];
+        int left = pieces.Length;
+        return pieces.Select((draw, i) => (Action<ResultDraft>)(draft =>
+        {
+            if (draw() is { } plot)
             {
-                pictures.Add(new(plot.Name, plot.Title, plot.Description, plot.Png.AsMemory()));
+                pictures[i] = new(plot.Name, plot.Title, plot.Description, plot.Png.AsMemory());
                 draft.Write($"plots/{plot.Name}.png", plot.Png.AsMemory());
                 draft.Write($"plots/{plot.Name}.svg", plot.Svg.AsMemory());
             }
-        }
 
-        draft.Write("report.html", ReportFile.From(review, pictures));
+            if (Interlocked.Decrement(ref left) == 0)
+            {
+                draft.Write("report.html", ReportFile.From(review, [.. pictures.OfType<ReportPicture>()]));
+            }
+        }));
     }
 
     private static void WriteTables(RunReview review, ResultDraft draft)

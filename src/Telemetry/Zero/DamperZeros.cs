@@ -29,14 +29,20 @@ internal static class DamperZeros
         });
 
     /// <summary>Travel from static; default where the static position is not known.</summary>
-    public static PerCorner<ImmutableArray<double>> Travel(Run run, PerCorner<double> zeroM) => PerCorner.Of(corner =>
+    public static PerCorner<ImmutableArray<double>> Travel(Run run, PerCorner<double> zeroM)
+    {
+        var travel = new ImmutableArray<double>[4];
+        Parallel.For(0, travel.Length, i => travel[i] = Travel(run, (Corner)i, zeroM[(Corner)i]));
+        return PerCorner.Of(corner => travel[(int)corner]);
+    }
+
+    private static ImmutableArray<double> Travel(Run run, Corner corner, double zeroM)
     {
         ImmutableArray<double> samples = run.ClockSamples[(int)ChannelRoles.DamperTravel(corner)];
-        double zero = zeroM[corner];
-        return double.IsNaN(zero) ? default
+        return double.IsNaN(zeroM) ? default
             : run.Car.Mapping(ChannelRoles.DamperTravel(corner))!.IsFromStatic ? samples
-            : Shift(samples, zero);
-    });
+            : Shift(samples, zeroM);
+    }
 
     private static ImmutableArray<double> Shift(ImmutableArray<double> samples, double zero)
     {

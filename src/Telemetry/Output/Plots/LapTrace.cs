@@ -47,22 +47,43 @@ internal sealed class LapTrace
         Array.Fill(trace.Low, double.PositiveInfinity);
         Array.Fill(trace.High, double.NegativeInfinity);
         double perColumn = columns / axis.Length;
+        ReadOnlySpan<double> distanceM = axis.DistanceM;
+
+        // Neighbours mostly share a column: its numbers stay at hand until the next one begins, because this runs over every sample of every lap and mode.
+        int current = 0;
+        (double low, double sum, double high, int count) = (double.PositiveInfinity, 0, double.NegativeInfinity, 0);
+        void Keep(Span<int> counts)
+        {
+            counts[current] += count;
+            trace.Mean[current] += sum;
+            trace.Low[current] = Math.Min(trace.Low[current], low);
+            trace.High[current] = Math.Max(trace.High[current], high);
+        }
+
         for (int i = lap.StartIndex; i < lap.EndIndex; i++)
         {
             double value = values[i] * factor;
-            double at = axis.At(i, lap) * perColumn;
+            double at = (distanceM.IsEmpty ? axis.At(i, lap) : distanceM[i]) * perColumn;
             if (!double.IsFinite(value) || !(at >= 0 && at < columns))
             {
                 continue;
             }
 
-            int column = (int)at;
-            counts[column]++;
-            trace.Mean[column] += value;
-            trace.Low[column] = Math.Min(trace.Low[column], value);
-            trace.High[column] = Math.Max(trace.High[column], value);
+            if ((int)at != current)
+            {
+                Keep(counts);
+                current = (int)at;
+                (low, sum, high, count) = (value, value, value, 1);
+                continue;
+            }
+
+            count++;
+            sum += value;
+            low = value < low ? value : low;
+            high = value > high ? value : high;
         }
 
+        Keep(counts);
         for (int i = 0; i < columns; i++)
         {
             if (counts[i] == 0)
@@ -99,6 +120,9 @@ internal sealed class LapAxis
     public string Label => byDistance ? "Distance along the lap (m)" : "Time from the start of the lap (s)";
 
     public string Unit => byDistance ? "m" : "s";
+
+    /// <summary>Distance along the lap, one value a sample, m; empty where the axis is time.</summary>
+    public ReadOnlySpan<double> DistanceM => byDistance ? run.LapDistanceM.AsSpan() : [];
 
     public double At(int index, Lap lap) => byDistance ? run.LapDistanceM[index] : run.Clock.At(index) - lap.StartS;
 }

@@ -34,6 +34,7 @@ internal static class ModePanels
     public static (Lap Lap, double LoadN, Corner Corner, int Index)? Hardest(RunReview review, ImmutableArray<Lap> laps)
     {
         (Lap Lap, double LoadN, Corner Corner, int Index)? hardest = null;
+        double largest = double.NegativeInfinity;
         foreach ((Corner corner, ImmutableArray<double> loads) in review.Wheels.Pushrods.PushrodLoadN.Each())
         {
             if (loads.IsDefaultOrEmpty)
@@ -44,12 +45,11 @@ internal static class ModePanels
             ReadOnlySpan<double> load = loads.AsSpan();
             foreach (Lap lap in laps)
             {
-                for (int i = lap.StartIndex; i < lap.EndIndex; i++)
+                ReadOnlySpan<double> ofLap = load[lap.StartIndex..lap.EndIndex];
+                if (Extremes.Of(ofLap).High is double high && high > largest)
                 {
-                    if (load[i] > (hardest?.LoadN ?? double.NegativeInfinity))
-                    {
-                        hardest = (lap, load[i], corner, i);
-                    }
+                    largest = high;
+                    hardest = (lap, largest, corner, lap.StartIndex + ofLap.IndexOf(largest));
                 }
             }
         }

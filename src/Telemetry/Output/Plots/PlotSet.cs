@@ -51,6 +51,19 @@ public sealed record PlotSet(ImmutableArray<PlotFile> Files, ImmutableArray<Left
             [.. made.Where(m => m.LeftOut is not null).Select(m => m.LeftOut!)]);
     }
 
+    /// <summary>The pictures as pieces of work, the slowest first, for a caller who has other work beside them: each call draws one, or gives null where the review holds no data for it.</summary>
+    /// <param name="review">The review.</param>
+    /// <param name="options">Size; how many are drawn at a time is the caller's to say.</param>
+    /// <exception cref="ArgumentOutOfRangeException">An option is outside its range.</exception>
+    public static ImmutableArray<Func<PlotFile?>> Pieces(RunReview review, PlotOptions? options = null)
+    {
+        ArgumentNullException.ThrowIfNull(review);
+        options ??= PlotOptions.Default;
+        options.Check();
+        PlotFonts.Register();
+        return [.. Pictures.Select(draw => (Func<PlotFile?>)(() => One(draw, review, options).File))];
+    }
+
     /// <summary>The sketches in the order of <see cref="Files"/>, before they become bytes. The caller disposes of the figures.</summary>
     internal static ImmutableArray<Sketch> Sketches(RunReview review)
     {

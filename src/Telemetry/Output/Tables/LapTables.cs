@@ -72,15 +72,7 @@ internal static class LapTables
     private static (double Smallest, double Largest) Range(ReadOnlySpan<double> samples, Lap lap)
     {
         int end = Math.Min(lap.EndIndex, samples.Length);
-        double smallest = double.PositiveInfinity;
-        double largest = double.NegativeInfinity;
-        for (int i = Math.Min(lap.StartIndex, end); i < end; i++)
-        {
-            double sample = samples[i];
-            smallest = sample < smallest ? sample : smallest;
-            largest = sample > largest ? sample : largest;
-        }
-
+        (double smallest, double largest) = Extremes.Of(samples[Math.Min(lap.StartIndex, end)..end]);
         return smallest <= largest ? (smallest, largest) : (double.NaN, double.NaN);
     }
 }

@@ -1,0 +1,40 @@
+using System.Runtime.InteropServices;
+using System.Runtime.Intrinsics;
+
+namespace Telemetry;
+
+/// <summary>Smallest and largest of many numbers in one pass, several at a time.</summary>
+internal static class Extremes
+{
+    /// <summary>Smallest and largest number; a NaN counts for nothing.</summary>
+    /// <param name="values">The numbers.</param>
+    /// <returns>Positive and negative infinity where there is no number at all.</returns>
+    public static (double Low, double High) Of(ReadOnlySpan<double> values)
+    {
+        Vector256<double> lows = Vector256.Create(double.PositiveInfinity);
+        Vector256<double> highs = Vector256.Create(double.NegativeInfinity);
+        ReadOnlySpan<Vector256<double>> fours = MemoryMarshal.Cast<double, Vector256<double>>(values);
+        foreach (Vector256<double> four in fours)
+        {
+            // A NaN makes both comparisons false, so what was there stays.
+            lows = Vector256.ConditionalSelect(Vector256.LessThan(four, lows), four, lows);
+            highs = Vector256.ConditionalSelect(Vector256.GreaterThan(four, highs), four, highs);
+        }
+
+        double low = double.PositiveInfinity;
+        double high = double.NegativeInfinity;
+        for (int lane = 0; lane < Vector256<double>.Count; lane++)
+        {
+            low = lows[lane] < low ? lows[lane] : low;
+            high = highs[lane] > high ? highs[lane] : high;
+        }
+
+        foreach (double value in values[(fours.Length * Vector256<double>.Count)..])
+        {
+            low = value < low ? value : low;
+            high = value > high ? value : high;
+        }
+
+        return (low, high);
+    }
+}
