@@ -73,7 +73,7 @@ internal sealed class BlockMeans
             mean[c] = new double[count];
             lowest[c] = new double[count];
             highest[c] = new double[count];
-            Extremes(wheels.LoadN[(Corner)c].AsSpan(), length, mean[c], lowest[c], highest[c]);
+            MeansAndExtremes(wheels.LoadN[(Corner)c].AsSpan(), length, mean[c], lowest[c], highest[c]);
         });
         double[]? speed = Mean(run, ChannelRole.Speed, length, count, out double[]? speedSquared);
         double[]? airSpeed = Mean(run, ChannelRole.AirSpeed, length, count, out double[]? airSquared);
@@ -172,25 +172,19 @@ internal sealed class BlockMeans
         return means;
     }
 
-    private static void Extremes(ReadOnlySpan<double> samples, int length, double[] mean, double[] lowest, double[] highest)
+    private static void MeansAndExtremes(ReadOnlySpan<double> samples, int length, double[] mean, double[] lowest, double[] highest)
     {
         for (int k = 0; k < mean.Length; k++)
         {
             ReadOnlySpan<double> block = samples.Slice(k * length, length);
             double sum = 0;
-            double low = double.PositiveInfinity;
-            double high = double.NegativeInfinity;
-            for (int i = 0; i < block.Length; i++)
+            foreach (double value in block)
             {
-                double value = block[i];
                 sum += value;
-                low = value < low ? value : low;
-                high = value > high ? value : high;
             }
 
             mean[k] = sum / length;
-            lowest[k] = low;
-            highest[k] = high;
+            (lowest[k], highest[k]) = Extremes.Of(block);
         }
     }
 

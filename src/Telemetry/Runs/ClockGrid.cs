@@ -179,14 +179,7 @@ internal static class ClockGrid
 
     private static double Span(ReadOnlySpan<double> samples)
     {
-        double low = double.PositiveInfinity;
-        double high = double.NegativeInfinity;
-        foreach (double value in samples)
-        {
-            low = value < low ? value : low;
-            high = value > high ? value : high;
-        }
-
+        (double low, double high) = Extremes.Of(samples);
         return high > low ? high - low : double.PositiveInfinity;
     }
 }

@@ -45,12 +45,9 @@ internal static class DisplacementModePicture
         double low = double.PositiveInfinity, high = double.NegativeInfinity;
         foreach (Lap lap in laps)
         {
-            foreach (double value in values[lap.StartIndex..lap.EndIndex])
-            {
-                // A NaN compares false with everything and is passed over.
-                low = value < low ? value : low;
-                high = value > high ? value : high;
-            }
+            (double lowest, double highest) = Extremes.Of(values[lap.StartIndex..lap.EndIndex]);
+            low = Math.Min(low, lowest);
+            high = Math.Max(high, highest);
         }
 
         return (low, high);

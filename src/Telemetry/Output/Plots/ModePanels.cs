@@ -46,7 +46,8 @@ internal static class ModePanels
             foreach (Lap lap in laps)
             {
                 ReadOnlySpan<double> ofLap = load[lap.StartIndex..lap.EndIndex];
-                if (Extremes.Of(ofLap).High is double high && high > largest)
+                double high = Extremes.Of(ofLap).High;
+                if (high > largest)
                 {
                     largest = high;
                     hardest = (lap, largest, corner, lap.StartIndex + ofLap.IndexOf(largest));

@@ -35,17 +35,15 @@ public sealed record PlotSet(ImmutableArray<PlotFile> Files, ImmutableArray<Left
     /// <exception cref="ArgumentOutOfRangeException">An option is outside its range.</exception>
     public static PlotSet Draw(RunReview review, PlotOptions? options = null)
     {
-        ArgumentNullException.ThrowIfNull(review);
         options ??= PlotOptions.Default;
-        options.Check();
-        PlotFonts.Register();
-        (PlotFile? File, LeftOutPlot? LeftOut)[] made = new (PlotFile?, LeftOutPlot?)[Pictures.Length];
+        ImmutableArray<Func<(PlotFile? File, LeftOutPlot? LeftOut)>> pieces = Made(review, options);
+        var made = new (PlotFile? File, LeftOutPlot? LeftOut)[pieces.Length];
         ParallelOptions parallel = new() { MaxDegreeOfParallelism = options.Parallel == 0 ? Environment.ProcessorCount : options.Parallel };
         // One at a time and no blocks of several: the pictures differ much in cost.
         System.Threading.Tasks.Parallel.ForEach(
             Partitioner.Create(Enumerable.Range(0, made.Length), EnumerablePartitionerOptions.NoBuffering),
             parallel,
-            i => made[i] = One(Pictures[i], review, options));
+            i => made[i] = pieces[i]());
         return new(
             [.. made.Where(m => m.File is not null).Select(m => m.File!)],
             [.. made.Where(m => m.LeftOut is not null).Select(m => m.LeftOut!)]);
@@ -55,20 +53,22 @@ public sealed record PlotSet(ImmutableArray<PlotFile> Files, ImmutableArray<Left
     /// <param name="review">The review.</param>
     /// <param name="options">Size; how many are drawn at a time is the caller's to say.</param>
     /// <exception cref="ArgumentOutOfRangeException">An option is outside its range.</exception>
-    public static ImmutableArray<Func<PlotFile?>> Pieces(RunReview review, PlotOptions? options = null)
-    {
-        ArgumentNullException.ThrowIfNull(review);
-        options ??= PlotOptions.Default;
-        options.Check();
-        PlotFonts.Register();
-        return [.. Pictures.Select(draw => (Func<PlotFile?>)(() => One(draw, review, options).File))];
-    }
+    public static ImmutableArray<Func<PlotFile?>> Pieces(RunReview review, PlotOptions? options = null) =>
+        [.. Made(review, options ?? PlotOptions.Default).Select(make => (Func<PlotFile?>)(() => make().File))];
 
     /// <summary>The sketches in the order of <see cref="Files"/>, before they become bytes. The caller disposes of the figures.</summary>
     internal static ImmutableArray<Sketch> Sketches(RunReview review)
     {
         PlotFonts.Register();
         return [.. Pictures.Select(draw => draw(review))];
+    }
+
+    private static ImmutableArray<Func<(PlotFile? File, LeftOutPlot? LeftOut)>> Made(RunReview review, PlotOptions options)
+    {
+        ArgumentNullException.ThrowIfNull(review);
+        options.Check();
+        PlotFonts.Register();
+        return [.. Pictures.Select(draw => (Func<(PlotFile?, LeftOutPlot?)>)(() => One(draw, review, options)))];
     }
 
     private static (PlotFile? File, LeftOutPlot? LeftOut) One(Func<RunReview, Sketch> draw, RunReview review, PlotOptions options)
