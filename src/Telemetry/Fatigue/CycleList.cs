@@ -38,7 +38,7 @@ internal sealed class CycleList
     {
         if (Count == from.Length)
         {
-            Grow();
+            Grow(Count + 1);
         }
 
         from[Count] = fromValue;
@@ -47,6 +47,43 @@ internal sealed class CycleList
         toIndex[Count] = toSample;
         weight[Count] = cycles;
         Count++;
+    }
+
+    /// <summary>Makes room for that many more entries and gives the place to write them; nothing counts until it is kept (<see cref="Keep"/>).</summary>
+    public Tail Reserve(int more)
+    {
+        if (Count + more > from.Length)
+        {
+            Grow(Count + more);
+        }
+
+        return new(from, to, fromIndex, toIndex, weight, Count);
+    }
+
+    /// <summary>Takes over what was written.</summary>
+    public void Keep(Tail tail) => Count = tail.Count;
+
+    /// <summary>The arrays with a place to write at, so that a tight loop need not ask the list each time.</summary>
+    public ref struct Tail(Span<double> from, Span<double> to, Span<int> fromIndex, Span<int> toIndex, Span<double> weight, int count)
+    {
+        private readonly Span<double> from = from;
+        private readonly Span<double> to = to;
+        private readonly Span<int> fromIndex = fromIndex;
+        private readonly Span<int> toIndex = toIndex;
+        private readonly Span<double> weight = weight;
+
+        public int Count { get; private set; } = count;
+
+        public void Add(double fromValue, double toValue, int fromSample, int toSample, double cycles)
+        {
+            int at = Count;
+            from[at] = fromValue;
+            to[at] = toValue;
+            fromIndex[at] = fromSample;
+            toIndex[at] = toSample;
+            weight[at] = cycles;
+            Count = at + 1;
+        }
     }
 
     /// <summary>Forgets the newest entries.</summary>
@@ -73,9 +110,9 @@ internal sealed class CycleList
         return clamped;
     }
 
-    private void Grow()
+    private void Grow(int least)
     {
-        int capacity = Math.Max(16, 2 * from.Length);
+        int capacity = Math.Max(least, Math.Max(16, 2 * from.Length));
         Array.Resize(ref from, capacity);
         Array.Resize(ref to, capacity);
         Array.Resize(ref fromIndex, capacity);

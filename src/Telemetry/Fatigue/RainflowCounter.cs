@@ -90,11 +90,7 @@ public sealed class RainflowCounter
             {
                 ReadOnlySpan<double> chunk = samples[..Math.Min(ChunkLength, samples.Length)];
                 int count = TurningPoints.Find(chunk, found);
-                foreach (int index in found.AsSpan(0, count))
-                {
-                    Push(chunk[index], samplesSeen + index);
-                }
-
+                PushAll(chunk, found.AsSpan(0, count));
                 samplesSeen += chunk.Length;
                 samples = samples[chunk.Length..];
             }
@@ -124,6 +120,86 @@ public sealed class RainflowCounter
         }
 
         return closed;
+    }
+
+    /// <summary>As <see cref="Push"/> for many loads: the same rules with the newest load and the depth held in registers, and room made once.</summary>
+    private void PushAll(ReadOnlySpan<double> chunk, ReadOnlySpan<int> at)
+    {
+        int next = 0;
+        while (next < at.Length && depth == 0)
+        {
+            Push(chunk[at[next]], samplesSeen + at[next]);
+            next++;
+        }
+
+        if (next == at.Length)
+        {
+            return;
+        }
+
+        if (values.Length < depth + at.Length)
+        {
+            Array.Resize(ref values, depth + at.Length);
+            Array.Resize(ref indices, depth + at.Length);
+        }
+
+        // Every cycle that closes takes at least one load off the stack.
+        CycleList.Tail tail = closed.Reserve(depth + at.Length);
+        Span<double> open = values;
+        Span<int> places = indices;
+
+        // The newest load is held apart; below it lie open[0] to open[below - 1].
+        int below = depth - 1;
+        double top = open[below];
+        int topPlace = places[below];
+        bool isRising = isTopRising;
+        for (; next < at.Length; next++)
+        {
+            double value = chunk[at[next]];
+            if (isRising ? value < top : value > top)
+            {
+                if (Math.Abs(top - value) < smallestRange)
+                {
+                    continue;
+                }
+
+                open[below] = top;
+                places[below] = topPlace;
+                below++;
+                isRising = !isRising;
+            }
+
+            top = value;
+            topPlace = samplesSeen + at[next];
+            while (below >= 2)
+            {
+                double first = open[below - 2];
+                double second = open[below - 1];
+                if (Math.Abs(top - second) < Math.Abs(second - first))
+                {
+                    break;
+                }
+
+                if (below > 2)
+                {
+                    tail.Add(first, second, places[below - 2], places[below - 1], 1);
+                    below -= 2;
+                }
+                else
+                {
+                    tail.Add(first, second, places[0], places[1], 0.5);
+                    open[0] = second;
+                    places[0] = places[1];
+                    below = 1;
+                }
+            }
+        }
+
+        open[below] = top;
+        places[below] = topPlace;
+        depth = below + 1;
+        isTopRising = isRising;
+        closed.Keep(tail);
     }
 
     /// <summary>Takes any next load. One that is no turning point changes nothing that lasts, so a caller may leave such loads out, but need not.</summary>
