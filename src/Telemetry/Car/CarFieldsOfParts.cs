@@ -48,6 +48,7 @@ internal static partial class CarFields
         new CarField("components[].fatigue.line.cycles", NumberOrNumbers, "Cycles to failure at the point, or at each point of a table, rising") { Dimension = Dimension.Plain, Low = 1, High = 1e12, Otherwise = "needed unless detail_category is given" },
         new CarField("components[].fatigue.line.range", QuantityOrQuantities, "Load range (force) or stress range at the point, or at each point, falling") { Dimension = Dimension.Force, Or = Dimension.Pressure, Low = 1, High = 1e10, Otherwise = "needed unless detail_category is given" },
         Bare("components[].fatigue.line.slope", 1, 30, "m of a line with one slope: N = N1 (S1/S)^m").Else("slope_above and slope_below"),
+        new CarField("components[].fatigue.line.small_cycles", Text, "Miner rule for ranges below the last point, in place of slope_below: original (no damage), elementary (the slope m above it goes on), modified (slope 2 m - 1)") { Otherwise = "slope_below, or elementary", Choices = ["original", "elementary", "modified"] },
         Bare("components[].fatigue.line.slope_above", 1, 30, "m for ranges above the first point").Else("a table's first piece goes on"),
         Bare("components[].fatigue.line.slope_below", 1, 30, "m for ranges below the last point").Else("a table's last piece goes on"),
         new CarField("components[].fatigue.line.cut_off", FieldKind.Quantity, "Ranges at or below this do no damage") { Dimension = Dimension.Force, Or = Dimension.Pressure, Low = 1, High = 1e10, Otherwise = "every range counts" },
@@ -57,6 +58,9 @@ internal static partial class CarFields
         new CarField("components[].fatigue.ultimate_strength", FieldKind.Quantity, "Ultimate strength for Goodman and Gerber, in the line's dimension") { Dimension = Dimension.Force, Or = Dimension.Pressure, Low = 10, High = 1e10, Otherwise = "needed by goodman and gerber" },
         Bare("components[].fatigue.walker_gamma", 0, 1, "Walker's exponent").Else("needed by walker"),
         Bare("components[].fatigue.load_factor", 1, 10, "Factor on every range before the line is entered").Else("1"),
+        Bare("components[].fatigue.life_scatter", 0.01, 2, "Standard deviation of log10 of the life at one range, the life taken as lognormal; asks for survival").Else("no scatter by probability"),
+        Quantity("components[].fatigue.survival", Dimension.Share, 0.5, 0.9999999, "Share of parts that must outlast the line used: the line is shifted to shorter lives").Else("needed by life_scatter"),
+        Quantity("components[].fatigue.line_survival", Dimension.Share, 0.5, 0.9999999, "Share of parts that outlast the line as it is given; not above survival").Else("0.5, a line through the middle of the tests"),
         Bare("components[].fatigue.critical_damage", 0.01, 2, "Miner sum at which the part's life is used up").Else("1"),
         Quantity("components[].fatigue.smallest_range", Dimension.Force, 0, 1e6, "Cycles with a smaller load range are not counted").Else("all are counted"),
     ];

@@ -113,6 +113,15 @@ public sealed record FatigueDefinition
     /// <summary>Factor on every range before the line is entered, at least 1.</summary>
     public double LoadFactor { get; init; } = 1;
 
+    /// <summary>Standard deviation of log10 of the life at one range, for a lognormal life; null when no scatter is put on by probability.</summary>
+    public double? LifeScatterLog10 { get; init; }
+
+    /// <summary>Share of parts that must outlast the line used, above <see cref="LineSurvival"/> or equal to it, below 1; only with <see cref="LifeScatterLog10"/>.</summary>
+    public double Survival { get; init; } = 0.5;
+
+    /// <summary>Share of parts that outlast the line as given; 0.5 for a line through the middle of the tests.</summary>
+    public double LineSurvival { get; init; } = 0.5;
+
     /// <summary>Miner sum at which the part's life is used up; 1 unless the designer says less.</summary>
     public double CriticalDamage { get; init; } = 1;
 
@@ -127,7 +136,7 @@ public sealed record FatigueDefinition
 /// </remarks>
 /// <param name="Points">Cycles rising, range falling; at least one.</param>
 /// <param name="SlopeAbove">m for ranges above the first point (fewer cycles): N = N1 * (S1/S)^m; above 0.</param>
-/// <param name="SlopeBelow">m for ranges below the last point (more cycles); null means no damage below it.</param>
+/// <param name="SlopeBelow">m for ranges below the last point (more cycles); null means no damage below it (the original Miner rule). The same slope as above is the elementary rule, 2 m - 1 the modified one.</param>
 /// <param name="CutOffRange">Ranges at or below this do no damage; null means none.</param>
 public sealed record SnLine(ImmutableArray<SnPoint> Points, double SlopeAbove, double? SlopeBelow, double? CutOffRange = null);
 

@@ -22,6 +22,19 @@ internal static class FatigueReading
         double loadFactor = section.Number("load_factor") ?? 1;
         double critical = section.Number("critical_damage") ?? 1;
         double smallest = section.Number("smallest_range") ?? 0;
+        double? scatter = section.Number("life_scatter");
+        double? survival = section.Number("survival");
+        double lineSurvival = section.Number("line_survival") ?? 0.5;
+        Needs(section, "survival", section.Has("life_scatter"), "life_scatter is given");
+        if (section.Has("line_survival") && !section.Has("life_scatter"))
+        {
+            section.Fault("line_survival", "has no use unless life_scatter is given.", "Remove it, or give life_scatter and survival.");
+        }
+        else if (survival < lineSurvival)
+        {
+            section.Fault("survival", "is below line_survival, which would make the line longer-lived than it was given.", "Give a survival at or above line_survival.");
+        }
+
         Needs(section, "ultimate_strength", rule is MeanStressRule.Goodman or MeanStressRule.Gerber, "the mean-stress rule is goodman or gerber");
         Needs(section, "walker_gamma", rule == MeanStressRule.Walker, "the mean-stress rule is walker");
         if (read is not { } line)
@@ -50,6 +63,9 @@ internal static class FatigueReading
             UltimateStrength = ultimate?.Value.Value,
             WalkerGamma = gamma,
             LoadFactor = loadFactor,
+            LifeScatterLog10 = scatter,
+            Survival = survival ?? 0.5,
+            LineSurvival = lineSurvival,
             CriticalDamage = critical,
             SmallestRangeN = smallest,
         };

@@ -10,7 +10,7 @@ internal static class SnLineReading
     {
         if (section.Has("detail_category"))
         {
-            foreach (string other in new[] { "cycles", "range", "slope", "slope_above", "slope_below", "cut_off" })
+            foreach (string other in new[] { "cycles", "range", "slope", "slope_above", "slope_below", "cut_off", "small_cycles" })
             {
                 if (section.Has(other))
                 {
@@ -49,13 +49,36 @@ internal static class SnLineReading
             return null;
         }
 
+        if (section.Has("small_cycles") && section.Has("slope_below"))
+        {
+            section.Fault("small_cycles", "stands beside slope_below, which already says it.", "Keep one of the two.");
+            return null;
+        }
+
+        // With a rule, the slope below is not asked for: it follows from the one above or from the table's last piece.
+        string? rule = section.Text("small_cycles")?.ToLowerInvariant();
+        if (rule is not null && n.Length == 1)
+        {
+            slope ??= above;
+            above = null;
+        }
+
         if (Slopes(section, n, s, slope, above, below) is not { } both)
         {
             return null;
         }
 
+        double knee = n.Length > 1 ? Piece(n, s, n.Length - 1) : both.Above;
+        double? last = rule switch
+        {
+            "original" => null,
+            "elementary" => knee,
+            "modified" => (2 * knee) - 1,
+            _ => both.Below,
+        };
+
         ImmutableArray<SnPoint> points = [.. n.Select((c, i) => new SnPoint(c.Value.Value, s[i].Value.Value))];
-        return (new SnLine(points, both.Above, both.Below, cutOff?.Value.Value), dimension);
+        return (new SnLine(points, both.Above, last, cutOff?.Value.Value), dimension);
     }
 
     private static bool Falls(CarSection section, ImmutableArray<CarValue.Item> ranges)

@@ -19,6 +19,9 @@ internal sealed record ComponentDamage
     /// <summary>By lap; sums to <see cref="Run"/>.</summary>
     public required ImmutableArray<double> ByLap { get; init; }
 
+    /// <summary>Damage of the cycles that the reversal filter left out; 0 without a filter.</summary>
+    public required double Filtered { get; init; }
+
     /// <summary>Low and high.</summary>
     public required DamageSpread Spread { get; init; }
 
@@ -65,6 +68,7 @@ internal sealed record ComponentDamage
         {
             Run = run,
             Residue = count.Load.NoZeroBecause is null ? residue : before.ResidueDamage,
+            Filtered = count.Filtered.Count > 0 ? Sum(model.WithoutFilter(), count.Filtered, 1, 0) : 0,
             ByCycle = ImmutableCollectionsMarshal.AsImmutableArray(byCycle),
             ByLap = ImmutableCollectionsMarshal.AsImmutableArray(byLap),
             Spread = SpreadOf(model, count, run, sum, coverage),

@@ -1,3 +1,4 @@
+using MathNet.Numerics.Distributions;
 using Telemetry.Car;
 
 namespace Telemetry.Fatigue;
@@ -11,6 +12,7 @@ namespace Telemetry.Fatigue;
 /// </remarks>
 public sealed class CycleDamage
 {
+    private readonly FatigueDefinition definition;
     private readonly SnCurve curve;
     private readonly MeanStressRule rule;
     private readonly double tensionPerLoad;
@@ -18,6 +20,7 @@ public sealed class CycleDamage
     private readonly double ultimate;
     private readonly double gamma;
     private readonly double smallestRangeN;
+    private readonly double lifeFactor;
 
     /// <summary>Makes a part's fatigue strength ready for use.</summary>
     /// <param name="fatigue">What the car file says.</param>
@@ -25,6 +28,7 @@ public sealed class CycleDamage
     public CycleDamage(FatigueDefinition fatigue)
     {
         ArgumentNullException.ThrowIfNull(fatigue);
+        definition = fatigue;
         curve = new SnCurve(fatigue.Line);
         rule = fatigue.MeanRule;
         if (!(fatigue.LoadFactor >= 1))
@@ -42,6 +46,15 @@ public sealed class CycleDamage
             throw new ArgumentException("Walker needs a gamma from 0 to 1.", nameof(fatigue));
         }
 
+        if (fatigue.LifeScatterLog10 is { } scatter)
+        {
+            if (!(scatter > 0) || !(fatigue.LineSurvival is > 0 and < 1) || !(fatigue.Survival >= fatigue.LineSurvival && fatigue.Survival < 1))
+            {
+                throw new ArgumentException("The scatter of the life must be above 0, and survival from the line's own up to below 1.", nameof(fatigue));
+            }
+        }
+
+        lifeFactor = LifeFactor(fatigue);
         tensionPerLoad = -(fatigue.StressPerLoadPaPerN ?? 1) * fatigue.LoadFactor;
         rangePerLoad = Math.Abs(tensionPerLoad);
         ultimate = fatigue.UltimateStrength ?? double.NaN;
@@ -51,6 +64,18 @@ public sealed class CycleDamage
 
     /// <summary>True when the damage depends on the mean, so that it needs a zero that can be trusted.</summary>
     public bool NeedsMean => rule != MeanStressRule.None;
+
+    /// <summary>By how much the life of the line is divided so that the wished share of parts outlasts it: 10^(s (z(P) - z(P0))).</summary>
+    /// <remarks>Lognormal life with standard deviation s of log10; z is the normal quantile, P the survival wished and P0 that of the line as given. Ranges of knee and cut-off stay.</remarks>
+    /// <param name="fatigue">What the car file says.</param>
+    /// <returns>1 or more; 1 without a scatter.</returns>
+    public static double LifeFactor(FatigueDefinition fatigue)
+    {
+        ArgumentNullException.ThrowIfNull(fatigue);
+        return fatigue.LifeScatterLog10 is { } scatter
+            ? Math.Pow(10, scatter * (Normal.InvCDF(0, 1, fatigue.Survival) - Normal.InvCDF(0, 1, fatigue.LineSurvival)))
+            : 1;
+    }
 
     /// <summary>Damage of one full cycle between two loads.</summary>
     /// <param name="fromN">One turning point, N, compression positive.</param>
@@ -65,10 +90,13 @@ public sealed class CycleDamage
         }
 
         double range = rangePerLoad * rangeN;
-        return curve.Damage(rule == MeanStressRule.None
+        return lifeFactor * curve.Damage(rule == MeanStressRule.None
             ? range
             : MeanStress.EquivalentRange(rule, range, tensionPerLoad * (fromN + toN) / 2, ultimate, gamma));
     }
+
+    /// <summary>The same strength with every range let in.</summary>
+    internal CycleDamage WithoutFilter() => new(definition with { SmallestRangeN = 0 });
 
     /// <summary>Miner sum over counted cycles.</summary>
     /// <param name="cycles">Cycles of the part's load.</param>

@@ -50,11 +50,13 @@ internal sealed class CycleList
     }
 
     /// <summary>Makes room for that many more entries and gives the place to write them; nothing counts until it is kept (<see cref="Keep"/>).</summary>
-    public Tail Reserve(int more)
+    /// <param name="more">Entries that must fit.</param>
+    /// <param name="expected">Entries that may come in all: where the arrays must grow, they grow to this at once.</param>
+    public Tail Reserve(int more, int expected)
     {
         if (Count + more > from.Length)
         {
-            Grow(Count + more);
+            Grow(Math.Max(Count + more, expected));
         }
 
         return new(from, to, fromIndex, toIndex, weight, Count);
@@ -112,11 +114,19 @@ internal sealed class CycleList
 
     private void Grow(int least)
     {
-        int capacity = Math.Max(least, Math.Max(16, 2 * from.Length));
-        Array.Resize(ref from, capacity);
-        Array.Resize(ref to, capacity);
-        Array.Resize(ref fromIndex, capacity);
-        Array.Resize(ref toIndex, capacity);
-        Array.Resize(ref weight, capacity);
+        int capacity = Math.Max(least, from.Length + (from.Length / 2));
+        from = Grown(from, capacity);
+        to = Grown(to, capacity);
+        fromIndex = Grown(fromIndex, capacity);
+        toIndex = Grown(toIndex, capacity);
+        weight = Grown(weight, capacity);
+    }
+
+    /// <summary>A longer copy whose rest is not cleared, because it is written before it is read.</summary>
+    private T[] Grown<T>(T[] array, int capacity)
+    {
+        T[] grown = GC.AllocateUninitializedArray<T>(capacity);
+        array.AsSpan(0, Count).CopyTo(grown);
+        return grown;
     }
 }

@@ -122,6 +122,7 @@ public static class FatigueAnalysis
             MissingShare = (double)count.Peaks.Missing / samples.Length,
             Spread = damage?.Spread,
             DamageByLap = damage?.ByLap ?? [],
+            FilteredDamage = damage?.Filtered,
             DamageByCycle = damage?.ByCycle ?? [],
             DamageBefore = before.Damage,
             EquivalentRangeN = component.Fatigue is { } line ? EquivalentLoad.Range(count.Result, line.Line.SlopeAbove, options.EquivalentCycles) : null,

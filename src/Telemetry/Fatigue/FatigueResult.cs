@@ -82,6 +82,9 @@ public sealed record ComponentResult
     /// <summary>Share of the run's samples in which the part's load is not known, 0 to 1: what happened there is not in peaks and cycles.</summary>
     public double MissingShare { get; init; }
 
+    /// <summary>Miner sum of the cycles that the reversal filter (<see cref="FatigueDefinition.SmallestRangeN"/>) left out of <see cref="DamageRun"/>, by a count without it; 0 without a filter, null with <see cref="DamageRun"/>.</summary>
+    public double? FilteredDamage { get; init; }
+
     /// <summary>Low and high of the damage over counting methods and over the load's uncertainty (zero, gain); null with <see cref="DamageRun"/>.</summary>
     public required DamageSpread? Spread { get; init; }
 

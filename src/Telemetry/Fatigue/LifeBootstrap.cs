@@ -123,7 +123,7 @@ internal static class LifeBootstrap
     }
 
     /// <summary>SplitMix64 (G. Steele, D. Lea, C. Flood, OOPSLA 2014): the same draws for the same seed on every machine.</summary>
-    private struct Draws(ulong seed)
+    internal struct Draws(ulong seed)
     {
         private ulong state = seed;
 

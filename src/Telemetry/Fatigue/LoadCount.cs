@@ -29,6 +29,9 @@ internal sealed record LoadCount
     /// <summary>Open turning points after the run, N.</summary>
     public required ImmutableArray<double> ResidueN { get; init; }
 
+    /// <summary>Cycles that the reversal filter left out, by a count without it; empty without a filter.</summary>
+    public required CycleList Filtered { get; init; }
+
     /// <summary>The run on its own by four-point counting, residue as half cycles.</summary>
     public required CycleList FourPoint { get; init; }
 
@@ -74,10 +77,32 @@ internal sealed record LoadCount
             Cycles = cycles,
             Result = cycles.ToCycleCount(),
             ResidueN = residue,
+            Filtered = Below(smallestRangeN, joined, samples),
             FourPoint = fourPoint,
             FourPointClosed = fourPoint.Count - Math.Max(0, open.Length - 1),
             Repeated = OtherCounts.RepeatedResidue(open),
             SimpleRanges = OtherCounts.SimpleRanges(reversals),
         };
+    }
+
+    /// <summary>The filter drops exactly the cycles below it, so these are those of a full count that are smaller.</summary>
+    private static CycleList Below(double smallestRangeN, ImmutableArray<double> carriedN, ReadOnlySpan<double> samples)
+    {
+        CycleList below = new(smallestRangeN > 0 ? 256 : 0);
+        if (smallestRangeN > 0)
+        {
+            RainflowCounter counter = new(0, carriedN.AsSpan());
+            counter.Add(samples);
+            CycleList all = counter.Finish();
+            for (int i = 0; i < all.Count; i++)
+            {
+                if (Math.Abs(all.To[i] - all.From[i]) < smallestRangeN)
+                {
+                    below.Add(all.From[i], all.To[i], all.FromIndex[i], all.ToIndex[i], all.Weight[i]);
+                }
+            }
+        }
+
+        return below;
     }
 }

@@ -84,13 +84,16 @@ public sealed class RainflowCounter
     public void Add(ReadOnlySpan<double> samples)
     {
         int[] found = ArrayPool<int>.Shared.Rent(ChunkLength);
+        long whole = samples.Length;
+        int closedBefore = closed.Count;
         try
         {
             while (!samples.IsEmpty)
             {
                 ReadOnlySpan<double> chunk = samples[..Math.Min(ChunkLength, samples.Length)];
                 int count = TurningPoints.Find(chunk, found);
-                PushAll(chunk, found.AsSpan(0, count));
+                long done = whole - samples.Length;
+                PushAll(chunk, found.AsSpan(0, count), done > 0 ? (int)Math.Min(1.05 * (closed.Count - closedBefore) * whole / done, whole) + closedBefore : 0);
                 samplesSeen += chunk.Length;
                 samples = samples[chunk.Length..];
             }
@@ -123,7 +126,10 @@ public sealed class RainflowCounter
     }
 
     /// <summary>As <see cref="Push"/> for many loads: the same rules with the newest load and the depth held in registers, and room made once.</summary>
-    private void PushAll(ReadOnlySpan<double> chunk, ReadOnlySpan<int> at)
+    /// <param name="chunk">Loads.</param>
+    /// <param name="at">Those of them that can matter.</param>
+    /// <param name="expected">How many cycles the whole load may close, for the size of the list.</param>
+    private void PushAll(ReadOnlySpan<double> chunk, ReadOnlySpan<int> at, int expected)
     {
         int next = 0;
         while (next < at.Length && depth == 0)
@@ -144,21 +150,26 @@ public sealed class RainflowCounter
         }
 
         // Every cycle that closes takes at least one load off the stack.
-        CycleList.Tail tail = closed.Reserve(depth + at.Length);
+        CycleList.Tail tail = closed.Reserve(depth + at.Length, expected);
         Span<double> open = values;
         Span<int> places = indices;
 
-        // The newest load is held apart; below it lie open[0] to open[below - 1].
+        // The newest load is held apart; below it lie open[0] to open[below - 1], the last of them second. Both newest ranges are at hand,
+        // so that the one branch that nobody can guess, whether a range closes, is known as early as can be.
         int below = depth - 1;
         double top = open[below];
         int topPlace = places[below];
+        double second = open[below - 1];
+        double newest = Math.Abs(top - second);
+        double before = below >= 2 ? Math.Abs(second - open[below - 2]) : double.PositiveInfinity;
         bool isRising = isTopRising;
         for (; next < at.Length; next++)
         {
             double value = chunk[at[next]];
             if (isRising ? value < top : value > top)
             {
-                if (Math.Abs(top - value) < smallestRange)
+                double step = Math.Abs(top - value);
+                if (step < smallestRange)
                 {
                     continue;
                 }
@@ -167,30 +178,34 @@ public sealed class RainflowCounter
                 places[below] = topPlace;
                 below++;
                 isRising = !isRising;
+                before = newest;
+                second = top;
+                newest = step;
+            }
+            else
+            {
+                newest = Math.Abs(value - second);
             }
 
             top = value;
             topPlace = samplesSeen + at[next];
-            while (below >= 2)
+            while (newest >= before && below >= 2)
             {
-                double first = open[below - 2];
-                double second = open[below - 1];
-                if (Math.Abs(top - second) < Math.Abs(second - first))
-                {
-                    break;
-                }
-
                 if (below > 2)
                 {
-                    tail.Add(first, second, places[below - 2], places[below - 1], 1);
+                    tail.Add(open[below - 2], second, places[below - 2], places[below - 1], 1);
                     below -= 2;
+                    second = open[below - 1];
+                    newest = Math.Abs(top - second);
+                    before = below >= 2 ? Math.Abs(second - open[below - 2]) : double.PositiveInfinity;
                 }
                 else
                 {
-                    tail.Add(first, second, places[0], places[1], 0.5);
+                    tail.Add(open[0], second, places[0], places[1], 0.5);
                     open[0] = second;
                     places[0] = places[1];
                     below = 1;
+                    before = double.PositiveInfinity;
                 }
             }
         }

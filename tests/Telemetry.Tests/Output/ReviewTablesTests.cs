@@ -16,7 +16,7 @@ public class ReviewTablesTests
 
     [Fact]
     public void The_tables_are_those_of_the_contract() => Assert.Equal(
-        ["aero_by_speed", "kerb_strikes", "cycles", "exceedance", "components", "laps", "health", "repairs", "repair_effects", "cross_checks"],
+        ["aero_by_speed", "kerb_strikes", "cycles", "exceedance", "components", "laps", "health", "repairs", "repair_effects", "cross_checks", "damage_charges", "life_sensitivity"],
         ReviewTables.From(SampleReviews.Full).Select(table => table.Name));
 
     [Fact]

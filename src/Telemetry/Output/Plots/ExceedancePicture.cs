@@ -31,6 +31,7 @@ internal static class ExceedancePicture
         Figure figure = new(Name, title, Look.Subtitle(review, "rainflow cycles of this run, the residue as half cycles"),
             $"Load range in kN against the cumulative number of cycles on a logarithmic axis, {Say.Count(shown.Length, "component")}. {title}.");
         Plot plot = figure.AddPanel(Share.All, "Cycles that reach the range (count, logarithmic)", "Load range (kN)").Plot;
+        bool hasBand = ExceedanceBand.Of(lines[0].Result, review.Run.Laps) is { } band && AddBand(plot, band);
         for (int i = 0; i < lines.Length; i++)
         {
             Sign sign = Look.Signs[i];
@@ -44,8 +45,25 @@ internal static class ExceedancePicture
         plot.Axes.Bottom.TickGenerator = Look.Decades(left, right);
         plot.Axes.SetLimits(left - 0.05, right + 0.1, 0, top.Ranges[0] * 1.08);
         string hidden = all.Length > shown.Length ? $" The {shown.Length} of {all.Length} components that this run cost the most." : "";
-        figure.Footnote = $"A point says: this range or a larger one came that many times.{hidden}";
+        figure.Footnote = $"A point says: this range or a larger one came that many times.{(hasBand ? $" Band: 95 % over laps like these, for {Say.Name(lines[0].Result.Component.Id)} (bootstrap)." : "")}{hidden}";
         return Sketch.Of(figure);
+    }
+
+    /// <summary>The band over counts at each level; the picture has counts across, so each level is a flat strip.</summary>
+    private static bool AddBand(Plot plot, ExceedanceBand band)
+    {
+        List<Block> strips = [];
+        for (int level = 0; level + 1 < band.LevelsN.Length; level++)
+        {
+            if (band.High95[level] > 0)
+            {
+                strips.Add(new(Math.Log10(Math.Max(band.Low95[level], 0.5)), Math.Log10(Math.Max(band.High95[level], 0.5)),
+                    band.LevelsN[level] * Say.KnPerN, band.LevelsN[level + 1] * Say.KnPerN, Look.Signs[0].Color.WithAlpha(Look.BandAlpha)));
+            }
+        }
+
+        plot.Add.Plottable(new Blocks(strips));
+        return strips.Count > 0;
     }
 
     private static string Reached((ComponentResult Result, double[] Counts, double[] Ranges) line)

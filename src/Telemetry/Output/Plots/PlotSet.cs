@@ -23,6 +23,7 @@ public sealed record PlotSet(ImmutableArray<PlotFile> Files, ImmutableArray<Left
         KerbMapPicture.Draw,
         RangeMeanPicture.Draw,
         DamagePicture.Draw,
+        DamageSourcePicture.Draw,
         DamperVelocityPicture.Draw,
         HealthPicture.Draw,
     ];

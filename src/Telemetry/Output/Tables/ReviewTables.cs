@@ -13,7 +13,7 @@ namespace Telemetry.Output.Tables;
 /// <summary>The tables of a review, in the trade's units.</summary>
 public static class ReviewTables
 {
-    /// <summary>All of them: aero_by_speed, kerb_strikes, cycles, exceedance, components, laps, health, repairs, repair_effects, cross_checks.</summary>
+    /// <summary>All of them: aero_by_speed, kerb_strikes, cycles, exceedance, components, laps, health, repairs, repair_effects, cross_checks, damage_charges, life_sensitivity.</summary>
     public static ImmutableArray<ResultTable> From(RunReview review)
     {
         ArgumentNullException.ThrowIfNull(review);
@@ -29,6 +29,8 @@ public static class ReviewTables
             RepairTables.Repairs(review),
             RepairTables.Effects(review),
             CrossCheckTable(review.CrossChecks),
+            DamageTables.Charges(review),
+            DamageTables.Sensitivity(review.Fatigue),
         ];
     }
 

@@ -25,7 +25,7 @@ public class PlotSetTests
     {
         string[] names = [.. Drawn.Value.Files.Select(f => f.Name).Order(StringComparer.Ordinal)];
         Assert.Equal(
-            ["aero_budget", "aero_load_by_speed", "damage_by_lap", "damper_velocity", "displacement_modes_by_lap", "exceedance", "health_strip",
+            ["aero_budget", "aero_load_by_speed", "damage_by_lap", "damage_by_phase_and_place", "damper_velocity", "displacement_modes_by_lap", "exceedance", "health_strip",
                 "kerb_map", "kerb_strikes", "load_modes_by_lap", "platform_by_speed", "pushrod_spectra", "range_mean_matrix"],
             names);
         Assert.Empty(Drawn.Value.LeftOut);
