@@ -18,6 +18,20 @@ public static class CarFile
         return car ?? throw new InputError(faults.Faults);
     }
 
+    /// <summary>Reads a car file and hands its text out as well, so that what was read can be kept.</summary>
+    /// <param name="path">Path of the TOML file.</param>
+    /// <param name="text">The text that was read.</param>
+    /// <returns>The car in SI units.</returns>
+    /// <exception cref="InputError">As <see cref="Read(string)"/>.</exception>
+    public static CarDefinition Read(string path, out string text)
+    {
+        ArgumentNullException.ThrowIfNull(path);
+        CarFaultList faults = new(path);
+        text = ReadText(path, faults) ?? throw new InputError(faults.Faults);
+        (CarDefinition? car, _) = Build(text, path, faults);
+        return car ?? throw new InputError(faults.Faults);
+    }
+
     /// <summary>Explains a car file: what is wrong or doubtful in it, and which answers it has enough for. Never throws for what the file contains.</summary>
     /// <param name="path">Path of the TOML file.</param>
     public static CarFileCheck Check(string path)

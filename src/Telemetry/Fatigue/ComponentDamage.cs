@@ -16,6 +16,9 @@ internal sealed record ComponentDamage
     /// <summary>By cycle, in their order; sums to <see cref="Run"/>.</summary>
     public required ImmutableArray<double> ByCycle { get; init; }
 
+    /// <summary>Of the cycles that close within the run alone; of all its cycles where they are joined with nothing.</summary>
+    public required double OwnClosed { get; init; }
+
     /// <summary>By lap; sums to <see cref="Run"/>.</summary>
     public required ImmutableArray<double> ByLap { get; init; }
 
@@ -70,6 +73,7 @@ internal sealed record ComponentDamage
             Residue = count.Load.NoZeroBecause is null ? residue : before.ResidueDamage,
             Filtered = count.Filtered.Count > 0 ? Sum(model.WithoutFilter(), count.Filtered, 1, 0) : 0,
             ByCycle = ImmutableCollectionsMarshal.AsImmutableArray(byCycle),
+            OwnClosed = OwnClosedOf(model, count),
             ByLap = ImmutableCollectionsMarshal.AsImmutableArray(byLap),
             Spread = SpreadOf(model, count, run, sum, coverage),
         };
@@ -92,6 +96,13 @@ internal sealed record ComponentDamage
         }
 
         return charged;
+    }
+
+    private static double OwnClosedOf(CycleDamage model, LoadCount count)
+    {
+        CycleList four = count.FourPoint;
+        int counted = count.Load.NoZeroBecause is null ? count.FourPointClosed : four.Count;
+        return model.Sum(four.From[..counted], four.To[..counted], four.Weight[..counted], 1, 0);
     }
 
     private static double Already(double[] charged, int index) => index < 0 ? charged[index + charged.Length] : 0;

@@ -119,6 +119,8 @@ public static class FatigueAnalysis
             ResidueN = count.ResidueN,
             DamageRun = damage?.Run,
             ResidueDamage = damage?.Residue,
+            OwnClosedDamage = damage?.OwnClosed,
+            OwnOpenPointsN = hasZero ? count.OwnOpenN : [],
             MissingShare = (double)count.Peaks.Missing / samples.Length,
             Spread = damage?.Spread,
             DamageByLap = damage?.ByLap ?? [],

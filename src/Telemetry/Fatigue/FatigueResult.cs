@@ -79,6 +79,14 @@ public sealed record ComponentResult
     /// <summary>The share of the sum that the half cycles of <see cref="ResidueN"/> make, to be taken off when the next run closes them; null with <see cref="DamageRun"/>.</summary>
     public double? ResidueDamage { get; init; }
 
+    /// <summary>Miner sum of the cycles that close within this run alone, whatever ran before; null with <see cref="DamageRun"/>.</summary>
+    /// <remarks>Four-point counting. Where the load has no trusted zero, all of the run's cycles, its open half cycles too, because they are joined with nothing.</remarks>
+    public double? OwnClosedDamage { get; init; }
+
+    /// <summary>Turning points that this run alone leaves open, N, oldest first; empty where the load has no trusted zero.</summary>
+    /// <remarks>With <see cref="OwnClosedDamage"/>, all that is needed to add the run to others in any order.</remarks>
+    public ImmutableArray<double> OwnOpenPointsN { get; init; } = [];
+
     /// <summary>Share of the run's samples in which the part's load is not known, 0 to 1: what happened there is not in peaks and cycles.</summary>
     public double MissingShare { get; init; }
 

@@ -38,6 +38,9 @@ internal sealed record LoadCount
     /// <summary>How many of <see cref="FourPoint"/> are closed; the rest are the residue's half cycles.</summary>
     public required int FourPointClosed { get; init; }
 
+    /// <summary>Turning points that the run alone leaves open, N.</summary>
+    public required ImmutableArray<double> OwnOpenN { get; init; }
+
     /// <summary>What the residue adds when the run is repeated for ever.</summary>
     public required CycleList Repeated { get; init; }
 
@@ -80,6 +83,7 @@ internal sealed record LoadCount
             Filtered = Below(smallestRangeN, joined, samples),
             FourPoint = fourPoint,
             FourPointClosed = fourPoint.Count - Math.Max(0, open.Length - 1),
+            OwnOpenN = open.Length > 0 ? [.. open] : Unturned(samples, smallestRangeN),
             Repeated = OtherCounts.RepeatedResidue(open),
             SimpleRanges = OtherCounts.SimpleRanges(reversals),
         };
@@ -104,5 +108,13 @@ internal sealed record LoadCount
         }
 
         return below;
+    }
+
+    /// <summary>What a run leaves open whose load never turned: one load, or two that lie within the reversal filter.</summary>
+    private static ImmutableArray<double> Unturned(ReadOnlySpan<double> samples, double smallestRangeN)
+    {
+        RainflowCounter alone = new(smallestRangeN);
+        alone.Add(samples);
+        return alone.Residue;
     }
 }
