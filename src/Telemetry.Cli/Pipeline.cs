@@ -8,7 +8,7 @@ namespace Telemetry.Cli;
 /// <summary>What a person asks of a review beside log and car.</summary>
 /// <param name="LogPath">The log's file; its content is what a ledger knows a run by.</param>
 /// <param name="AtSpeedMps">Reference speed, m/s, or null for the default.</param>
-/// <param name="LedgerPath">The life ledger, or null.</param>
+/// <param name="LedgerPath">The life ledger, a file or the address of a database; or null.</param>
 internal sealed record ReviewRequest(string LogPath, double? AtSpeedMps, string? LedgerPath)
 {
     /// <summary>What is repaired before the loads are formed; nothing by default.</summary>
@@ -16,6 +16,9 @@ internal sealed record ReviewRequest(string LogPath, double? AtSpeedMps, string?
 
     /// <summary>SHA-256 of the log's bytes as they were read: what a ledger and a zero file know a run by, so that a log counts once under whatever name. Null without either.</summary>
     public string? LogHash { get; init; }
+
+    /// <summary>Text of the car file as it was read: what a ledger keeps beside the figures. Null before it is read.</summary>
+    public string? CarText { get; init; }
 
     /// <summary>The zero file, or null.</summary>
     public string? ZerosPath { get; init; }
@@ -48,8 +51,8 @@ internal sealed record Pipeline
     /// <summary>Writes a log as Parquet.</summary>
     public required Action<RunLog, Stream> WriteLog { get; init; }
 
-    /// <summary>Adds a review to the ledger of its request.</summary>
-    public required Action<RunReview, ReviewRequest> KeepLife { get; init; }
+    /// <summary>Adds a review to the ledger of its request; returns what a person has to know of it, or null.</summary>
+    public required Func<RunReview, ReviewRequest, string?> KeepLife { get; init; }
 
     /// <summary>Adds the zeros of a review to the zero file of its request.</summary>
     public Action<RunReview, ReviewRequest> KeepZeros { get; init; } = (_, _) => { };

@@ -82,10 +82,14 @@ internal static class PushrodCommand
             screen.Error.WriteLine(SheetPrinter.Plain($"pushrod: {message}"));
         }
 
-        string verb = parsed.CommandResult.Command is RootCommand ? "" : parsed.CommandResult.Command.Name + " ";
+        string verb = PathOf(parsed.CommandResult.Command);
         screen.Error.WriteLine($"See 'pushrod {verb}--help'.");
         return ExitCode.WrongUsage;
     }
+
+    /// <summary>The words that lead to a verb's help: "life fit ".</summary>
+    private static string PathOf(Command command) =>
+        command is RootCommand ? "" : string.Concat(command.Parents.OfType<Command>().Take(1).Select(PathOf)) + command.Name + " ";
 
     private static int Explain(Exception thrown, Screen screen)
     {

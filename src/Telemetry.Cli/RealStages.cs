@@ -15,12 +15,12 @@ internal static class RealStages
     {
         ReadLog = LogReader.Read,
         ReadLogHashed = (path, options) => (LogReader.Read(path, options, out string hash), hash),
-        RequireLedger = path => RequireKept(path, "ledger", "--ledger", () => _ = LifeLedger.Read(path), LedgerFile.RequireWritable),
+        RequireLedger = LedgerKeeping.Require,
         RequireZeros = path => RequireKept(path, "zero file", "--zeros", () => _ = ZeroFile.Read(path), ZeroFile.RequireWritable),
         Review = Review,
         WriteResults = (review, folder, withPlots) => ReviewResults.Write(review, folder, new ResultOptions { WithPlots = withPlots }),
         WriteLog = ParquetLogWriter.Write,
-        KeepLife = KeepLife,
+        KeepLife = LedgerKeeping.Keep,
         KeepZeros = KeepZeros,
     };
 
@@ -28,7 +28,7 @@ internal static class RealStages
     {
         DamageHistory before = request.LedgerPath is null
             ? DamageHistory.Empty
-            : LifeLedger.Read(request.LedgerPath).HistoryBefore(HashOf(request));
+            : LedgerKeeping.HistoryBefore(request.LedgerPath, HashOf(request), request.TakenAtUtc ?? log.StartedAtUtc);
         ReviewOptions options = ReviewOptions.Default with { DamageBefore = before, Cleaning = request.Cleaning };
         options = options with { Zero = options.Zero with { TakenAtUtc = request.TakenAtUtc } };
         if (request.ZerosPath is not null)
@@ -58,24 +58,6 @@ internal static class RealStages
         catch (Exception error) when (error is IOException or UnauthorizedAccessException)
         {
             throw new OutputError(path, $"The {what} cannot be written ({error.Message.TrimEnd('.')}).", $"Name a file that you may write to with {option}; nothing was analysed or changed.", error);
-        }
-    }
-
-    private static void KeepLife(RunReview review, ReviewRequest request)
-    {
-        if (request.LedgerPath is not string path)
-        {
-            return;
-        }
-
-        RunEntry entry = RunEntry.Of(review.Run.Name, HashOf(request), review.Run.StartedAtUtc, review.Fatigue);
-        try
-        {
-            LedgerFile.Write(path, LifeLedger.Read(path).With(entry));
-        }
-        catch (Exception error) when (error is IOException or UnauthorizedAccessException)
-        {
-            throw new OutputError(path, $"The ledger could not be kept ({error.Message.TrimEnd('.')}).", "Choose a file that you may write to; the results themselves are complete.", error);
         }
     }
 

@@ -19,7 +19,7 @@ internal static class AnalyseVerb
         Argument<string> log = new("LOG") { Description = "The run's log: CSV or Parquet, plain or gzip." };
         Option<string> car = Ask.Car();
         Option<string?> folder = new("--out") { Description = "Folder for the results. Default: beside the log, named after the run.", HelpName = "DIR" };
-        Option<string?> ledger = new("--ledger") { Description = "Life ledger of the car's parts: read for the life used before, and kept up with this run.", HelpName = "FILE" };
+        Option<string?> ledger = new("--ledger") { Description = "Life ledger of the car's parts, a file or the address of a PostgreSQL database: read for the life used before, and kept up with this run.", HelpName = "LEDGER" };
         Option<string?> zeros = Ask.Zeros("Zero file of the load cells: a run without a standstill borrows from it, and it is kept up with this run.");
         Option<DateTimeOffset?> date = Ask.Date("Day of the run, when the log has none or a wrong one: 2026-03-31 or 2026-03-31T14:05+02:00.");
         Option<double?> at = Ask.ForQuantity("--at", "SPEED", "Air speed of the aero headline, with its unit: \"250 km/h\".", Quantity.ReadSpeed);
@@ -32,7 +32,7 @@ internal static class AnalyseVerb
             "analyse",
             "Analyse a run's log: health, aero load, platform, kerb strikes, fatigue. Prints a run sheet and writes tables, plots and a report.",
             "pushrod analyse run7.csv --car car.toml",
-            "pushrod analyse run7.csv --car car.toml --at \"250 km/h\" --ledger parts.jsonl",
+            "pushrod analyse run7.csv --car car.toml --at \"250 km/h\" --ledger parts.db",
             "pushrod analyse run7.csv --car car.toml --json --fail-on-finding")
         {
             log, car, folder, ledger, zeros, date, at, cleaning.Spikes, cleaning.BridgeGaps, json, failOnFinding, noPlots, quiet,
@@ -61,15 +61,15 @@ internal static class AnalyseVerb
     /// <param name="carPath">The car file.</param>
     /// <param name="request">What is asked.</param>
     /// <param name="step">Told of each step that begins.</param>
-    /// <param name="onRead">Called with the log and its hash once it is read and before the work: what cannot be written is told now.</param>
-    public static RunReview Review(Pipeline pipeline, string carPath, ReviewRequest request, Action<string> step, Action<RunLog, string?>? onRead = null)
+    /// <param name="onRead">Called with the log and the completed request once it is read and before the work: what cannot be written is told now.</param>
+    public static RunReview Review(Pipeline pipeline, string carPath, ReviewRequest request, Action<string> step, Action<RunLog, ReviewRequest>? onRead = null)
     {
-        CarDefinition car = CarFile.Read(carPath);
+        CarDefinition car = CarFile.Read(carPath, out string carText);
         step("reading the log");
         LogOptions options = car.Log with { OnlyColumns = RunAssembly.NamesWanted(car) };
         (RunLog log, string? hash) = request.LedgerPath is null && request.ZerosPath is null ? (pipeline.ReadLog(request.LogPath, options), null) : pipeline.ReadLogHashed(request.LogPath, options);
-        request = request with { LogHash = hash };
-        onRead?.Invoke(log, hash);
+        request = request with { LogHash = hash, CarText = carText };
+        onRead?.Invoke(log, request);
         return pipeline.Review(log, car, request, what =>
         {
             Memory.GiveBack();
@@ -101,13 +101,14 @@ internal static class AnalyseVerb
 
         RunReview review;
         string? notice = null;
+        string? kept = null;
         string folder = request.Folder ?? "";
         using (Progress progress = new(screen, request.IsQuiet))
         {
             ReviewRequest wish = new(request.Log, request.AtSpeedMps, request.Ledger) { Cleaning = request.Cleaning, ZerosPath = request.Zeros, TakenAtUtc = request.Date };
-            review = Review(pipeline, request.Car, wish, progress.Step, (log, hash) =>
+            review = Review(pipeline, request.Car, wish, progress.Step, (log, read) =>
             {
-                wish = wish with { LogHash = hash };
+                wish = read;
                 folder = request.Folder ?? DefaultFolder(request.Log, log.Name, out notice);
                 ResultFolder.RequireReplaceable(folder);
             });
@@ -117,7 +118,7 @@ internal static class AnalyseVerb
             if (request.Ledger is not null)
             {
                 progress.Step("keeping the ledger");
-                pipeline.KeepLife(review, wish);
+                kept = pipeline.KeepLife(review, wish);
             }
 
             if (request.Zeros is not null)
@@ -127,9 +128,9 @@ internal static class AnalyseVerb
             }
         }
 
-        if (notice is not null)
+        foreach (string told in new[] { notice, kept }.OfType<string>())
         {
-            screen.Error.WriteLine(SheetPrinter.Plain(notice));
+            screen.Error.WriteLine(SheetPrinter.Plain(told));
         }
 
         if (request.Json)

@@ -52,7 +52,7 @@ internal static class CheckVerb
         RunReview review;
         using (Progress progress = new(screen, isQuiet))
         {
-            review = AnalyseVerb.Review(pipeline, carPath, request, progress.Step, (_, hash) => request = request with { LogHash = hash });
+            review = AnalyseVerb.Review(pipeline, carPath, request, progress.Step, (_, read) => request = read);
             if (request.ZerosPath is not null)
             {
                 progress.Step("keeping the zero file");

@@ -4,32 +4,10 @@ using System.Text.Json;
 
 namespace Telemetry.Ledger;
 
-/// <summary>The ledger as a text file: a head line, then one JSON object a line and run (UTF-8), so that a person can read it and a version control can show what a run added.</summary>
-public static class LedgerFile
+/// <summary>The ledger of the old form, a text file: a head line, then one JSON object a line and run (UTF-8). It is read only, to be taken over into a database.</summary>
+internal static class LedgerFile
 {
     private const int FormatVersion = 1;
-
-    /// <summary>Writes a ledger whole or not at all: beside the file, then in its place.</summary>
-    /// <param name="path">The file; replaced when it exists.</param>
-    /// <param name="ledger">What to write.</param>
-    /// <exception cref="IOException">The file could not be written; the old one is untouched.</exception>
-    /// <exception cref="UnauthorizedAccessException">The file may not be written; the old one is untouched.</exception>
-    public static void Write(string path, LifeLedger ledger)
-    {
-        ArgumentException.ThrowIfNullOrEmpty(path);
-        ArgumentNullException.ThrowIfNull(ledger);
-        KeptFile.Write(path, new LedgerHead(FormatVersion), LedgerJson.Default.LedgerHead, ledger.Runs, LedgerJson.Default.RunEntry);
-    }
-
-    /// <summary>Makes sure that <see cref="Write"/> could write a ledger now, by making and removing the file that it writes beside the place.</summary>
-    /// <param name="path">The file; it is not touched.</param>
-    /// <exception cref="IOException">The folder is not there, or the file system refuses.</exception>
-    /// <exception cref="UnauthorizedAccessException">The folder may not be written to.</exception>
-    public static void RequireWritable(string path)
-    {
-        ArgumentException.ThrowIfNullOrEmpty(path);
-        KeptFile.RequireWritable(path);
-    }
 
     /// <summary>Reads a ledger; a missing file is an empty one.</summary>
     internal static LifeLedger Read(string path)

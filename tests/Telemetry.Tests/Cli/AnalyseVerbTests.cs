@@ -96,9 +96,9 @@ public class AnalyseVerbTests
         string log = folder.Write("run7.csv", "time [s],x\n0,1\n1,2\n");
         Telemetry.Logs.LogReader.Read(log, Telemetry.Logs.LogOptions.Default, out string hash);
         Assert.Equal(Convert.ToHexStringLower(System.Security.Cryptography.SHA256.HashData(File.ReadAllBytes(log))), hash);
-        CommandRun run = CommandRun.OnKnownReview("analyse", log, "--car", CommandRun.CarPath, "--ledger", folder["parts.jsonl"]);
+        CommandRun run = CommandRun.OnKnownReview("analyse", log, "--car", CommandRun.CarPath, "--ledger", folder["parts.db"]);
         Assert.Equal(0, run.Code);
-        Assert.True(Telemetry.Ledger.LifeLedger.Read(folder["parts.jsonl"]).Contains(hash));
+        Assert.Equal(hash, Telemetry.Ledgers.LedgerDatabase.Open(Telemetry.Ledgers.LedgerAddress.Read(folder["parts.db"]), DateTimeOffset.UnixEpoch).Read().State.Runs.Single().Entry.Run!.LogHash);
     }
 
     [Fact]

@@ -43,7 +43,7 @@ public class ExitCodeTests
     [InlineData("import nosuch.csv")]
     [InlineData("check --car nosuch.toml")]
     [InlineData("simulate nosuch.toml")]
-    [InlineData("life --ledger nosuch.jsonl")]
+    [InlineData("life --ledger nosuch.db")]
     public void Input_that_is_not_there_ends_with_3(string line)
     {
         CommandRun run = CommandRun.Of([.. line.Split(' ').Select(word => word == "CAR" ? CommandRun.CarPath : word)]);

@@ -1,7 +1,6 @@
 using System.Globalization;
 using System.Text;
 using Telemetry.Car;
-using Telemetry.Fatigue;
 using Telemetry.Ledger;
 using Telemetry.Logs;
 
@@ -54,20 +53,7 @@ public class BrokenBytesTests
     [Fact]
     public void A_damaged_ledger_is_read_or_refused() => Fuzz([Ledger()], Budget(1500), 4, (bytes, _) => LedgerFile.Parse("parts.jsonl", bytes));
 
-    private static byte[] Ledger()
-    {
-        string path = Path.GetTempFileName();
-        try
-        {
-            ComponentEntry part = new("PR-FL-012", 1.25e-3, 2e-4, [1500, -300.5, 2750], 21_000, 1200, false, false, ComponentVerdict.Run);
-            LedgerFile.Write(path, new([new("run7", "00aa", new DateTimeOffset(2024, 3, 1, 10, 0, 0, TimeSpan.Zero), [part]), new("run8", "00ab", null, [part with { Damage = null, ResidueDamage = null }])]));
-            return File.ReadAllBytes(path);
-        }
-        finally
-        {
-            File.Delete(path);
-        }
-    }
+    private static byte[] Ledger() => Encoding.UTF8.GetBytes(Telemetry.Tests.Ledger.LedgerDatabaseTests<Telemetry.Tests.Ledger.SqlitePlace>.OldLedger);
 
     private static void Fuzz(byte[][] seeds, int rounds, int seed)
     {
