@@ -14,9 +14,9 @@ internal static class LifeVerb
             "life",
             "The life ledger: damage, life used, largest loads and runs of each part; and what people enter about them. Without a verb behind it, shows all parts.",
             "pushrod life --ledger parts.db",
-            "pushrod life history PR-FL-012 --ledger parts.db",
+            "pushrod life history P12 --ledger parts.db",
             "pushrod life --ledger postgresql://crew@pitwall/parts",
-            "pushrod life fit PR-FL-013 --car car.toml --corner FL --date 2026-03-31 --ledger parts.db")
+            "pushrod life fit P13 --car car.toml --corner FL --ledger parts.db")
         {
             ask.Ledger, car,
         };

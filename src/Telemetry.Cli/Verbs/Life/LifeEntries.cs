@@ -13,14 +13,14 @@ internal static class LifeEntries
     public static IEnumerable<Command> Create(LifeAsk ask)
     {
         yield return Fit(ask);
-        yield return Plain(ask, "remove", EntryKind.Remove, "Say that a part was taken off.", "--reason", false, "Why.", "pushrod life remove PR-FL-012 --date 2026-03-31 --ledger parts.db");
-        yield return Plain(ask, "inspect", EntryKind.Inspect, "Say that a part was looked at, and with what result.", "--result", true, "What was found.", "pushrod life inspect PR-FL-012 --result \"no crack, dye penetrant\" --date 2026-03-31 --ledger parts.db");
-        yield return Plain(ask, "retire", EntryKind.Retire, "Say that a part is not to run again. Its history stays.", "--reason", false, "Why.", "pushrod life retire PR-FL-012 --reason \"bent\" --date 2026-03-31 --ledger parts.db");
-        yield return Plain(ask, "limit", EntryKind.Limit, "Note that the designer changed what a part is allowed. The figure itself belongs into the car file.", "--change", true, "What changed, from what to what.", "pushrod life limit PR-FL-012 --change \"compression 14 kN to 13.5 kN\" --date 2026-03-31 --ledger parts.db");
+        yield return Plain(ask, "remove", EntryKind.Remove, "Say that a part was taken off.", "--reason", false, "Why.", "pushrod life remove P12 --date 2026-03-31 --ledger parts.db");
+        yield return Plain(ask, "inspect", EntryKind.Inspect, "Say that a part was looked at, and with what result.", "--result", true, "What was found.", "pushrod life inspect P12 --result \"no crack\" --ledger parts.db");
+        yield return Plain(ask, "retire", EntryKind.Retire, "Say that a part is not to run again. Its history stays.", "--reason", false, "Why.", "pushrod life retire P12 --reason \"bent\" --ledger parts.db");
+        yield return Plain(ask, "limit", EntryKind.Limit, "Note that the designer changed what a part is allowed. The figure itself belongs into the car file.", "--change", true, "What changed, from what to what.", "pushrod life limit P12 --change \"14 kN to 13.5 kN\" --ledger parts.db");
         yield return Correct(ask);
     }
 
-    private static Command Fit(LifeAsk ask)
+    private static HelpExamples.Verb Fit(LifeAsk ask)
     {
         Argument<string> part = LifeAsk.Part();
         Option<string> car = new("--car") { Description = "The car: its car file, or the name that stands in it.", HelpName = "CAR", Required = true };
@@ -31,8 +31,8 @@ internal static class LifeEntries
         HelpExamples.Verb verb = new(
             "fit",
             "Say that a part was fitted. Runs count for the part that their car file names; where both disagree, 'life' says so.",
-            "pushrod life fit PR-FL-013 --car car.toml --corner FL --date 2026-03-31 --ledger parts.db",
-            "pushrod life fit PR-FL-013 --car car.toml --corner FL --from-run run12 --ledger parts.db")
+            "pushrod life fit P13 --car car.toml --corner FL --ledger parts.db",
+            "pushrod life fit P13 --car \"car 7\" --from-run run12 --ledger parts.db")
         {
             part, car, corner, fromRun, date, by,
         };
@@ -60,7 +60,7 @@ internal static class LifeEntries
 
     private static string NameOf(string car) => File.Exists(car) ? CarFile.Read(car).Name : car;
 
-    private static Command Plain(LifeAsk ask, string name, EntryKind kind, string description, string option, bool isRequired, string optionDescription, string example)
+    private static HelpExamples.Verb Plain(LifeAsk ask, string name, EntryKind kind, string description, string option, bool isRequired, string optionDescription, string example)
     {
         Argument<string> part = LifeAsk.Part();
         Option<string?> text = new(option) { Description = optionDescription, HelpName = "TEXT", Required = isRequired };
@@ -79,7 +79,7 @@ internal static class LifeEntries
         return verb;
     }
 
-    private static Command Correct(LifeAsk ask)
+    private static HelpExamples.Verb Correct(LifeAsk ask)
     {
         Argument<string?> part = new("PART") { Description = "The part whose account a damage is charged to; none to strike an entry out.", Arity = ArgumentArity.ZeroOrOne };
         Option<long?> entry = new("--entry") { Description = "Number of the entry to strike out. It stays readable and no longer counts.", HelpName = "NUMBER" };
@@ -90,8 +90,8 @@ internal static class LifeEntries
         HelpExamples.Verb verb = new(
             "correct",
             "Correct the ledger by a new entry: strike an earlier entry out, or charge damage that no log holds. Nothing is ever deleted.",
-            "pushrod life correct --entry 12 --reason \"log of the other car\" --ledger parts.db",
-            "pushrod life correct PR-FL-012 --damage 0.012 --reason \"run of 14 May without logger, as run 8\" --ledger parts.db")
+            "pushrod life correct --entry 12 --reason \"other car\" --ledger parts.db",
+            "pushrod life correct P12 --damage 0.012 --reason \"no log\" --ledger parts.db")
         {
             part, entry, damage, reason, date, by,
         };

@@ -18,7 +18,7 @@ internal static class LifeForecasts
         HelpExamples.Verb verb = new(
             "forecast",
             "Laps and kilometres that a part has left if later runs are like its earlier ones, with a 95 % interval.",
-            "pushrod life forecast PR-FL-012 --wanted-laps 120 --ledger parts.db")
+            "pushrod life forecast P12 --wanted-laps 120 --ledger parts.db")
         {
             part, wanted,
         };

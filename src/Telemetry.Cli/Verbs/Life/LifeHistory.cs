@@ -15,7 +15,7 @@ internal static class LifeHistory
         HelpExamples.Verb verb = new(
             "history",
             "One part's life by date: runs with damage and what they were made from (log hash, car file hash, program, settings), fits, inspections, corrections.",
-            "pushrod life history PR-FL-012 --ledger parts.db")
+            "pushrod life history P12 --ledger parts.db")
         {
             part,
         };
