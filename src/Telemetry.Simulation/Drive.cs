@@ -116,6 +116,36 @@ internal sealed class Drive
             VerticalMps2[i] = (GravityMps2 * PortableMath.Cos(gradient)) + (speed * speed * path.VerticalCurvature(distance));
             ThrustN[i] = (MassKg[i] * LongitudinalMps2[i]) + (pressure * scenario.Aero.DragAreaM2);
         }
+
+        if (scenario.Disturbances.Shifts is { } shifts)
+        {
+            Shift(shifts);
+        }
+    }
+
+    /// <summary>Samples at which a cut of the thrust begins.</summary>
+    public List<int> ShiftsAt { get; } = [];
+
+    // Only the forces are cut: the speed that is lost in a twentieth of a second (0.3 m/s) is not, so that line and time stay those of the run without shifts.
+    private void Shift(ShiftDefinition shifts)
+    {
+        int cut = Math.Max(2, (int)Math.Round(shifts.CutS * RateHz));
+        double[] thrust = (double[])ThrustN.Clone();
+        for (int i = 1; i + (2 * cut) < Count; i++)
+        {
+            if (!shifts.SpeedsMps.Any(speed => SpeedMps[i - 1] < speed && SpeedMps[i] >= speed) || !(thrust[i] > 0) || !(thrust[i + (2 * cut)] > 0))
+            {
+                continue;
+            }
+
+            ShiftsAt.Add(i);
+            for (int k = 0; k < 2 * cut; k++)
+            {
+                double share = k < cut ? -1 : shifts.KickShare * (1 - ((k - cut) / (double)cut));
+                ThrustN[i + k] += share * thrust[i + k];
+                LongitudinalMps2[i + k] += share * thrust[i + k] / MassKg[i + k];
+            }
+        }
     }
 
     // The wind's load grows with the first movement instead of jumping: a car that stands in the pit lane is taken as sheltered.

@@ -24,6 +24,12 @@ internal sealed class Forces
     /// <summary>Aero load at the rear axle without the drag's moment, N downwards.</summary>
     public double RearAeroN { get; set; }
 
+    /// <summary>Force of the plank on the road at the front axle, N.</summary>
+    public double FrontPlankN { get; set; }
+
+    /// <summary>Force of the plank on the road at the rear axle, N.</summary>
+    public double RearPlankN { get; set; }
+
     /// <summary>Ride heights above the mean road, as the floor sees them, m.</summary>
     public double FrontHeightM { get; set; }
 

@@ -40,6 +40,11 @@ internal static class LogBuilder
             : (isLoad ? sensors.LoadCell.RangeN : null) ?? mapping.Range ?? (double.NegativeInfinity, double.PositiveInfinity);
         double noise = sensors.IsPerfect ? 0 : defaults.Noise;
         double stepInUnit = Clean(resolution / conversion.Scale);
+        if (isLoad)
+        {
+            CellSpikes.Add(CellSpikes.Of(scenario, (int)role % 4, values.Length, rate), values);
+        }
+
         for (int i = 0; i < values.Length; i++)
         {
             double value = values[i];

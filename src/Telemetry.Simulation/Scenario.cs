@@ -46,6 +46,9 @@ public sealed record Scenario
     /// <summary>Kerbs on the circuit, in any order.</summary>
     public ImmutableArray<KerbDefinition> Kerbs { get; init; } = [];
 
+    /// <summary>Bumps, plank, gear shifts and cell spikes; none by default.</summary>
+    public DisturbanceDefinition Disturbances { get; init; } = new();
+
     /// <summary>How the car is driven.</summary>
     public DriverDefinition Driver { get; init; } = new();
 

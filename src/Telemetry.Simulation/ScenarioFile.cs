@@ -60,6 +60,7 @@ public static class ScenarioFile
             Wind = Wind(root.Table("wind"), defaults.Wind),
             Road = Road(root.Table("road"), defaults.Road),
             Kerbs = [.. root.Tables("kerbs").Select(Kerb)],
+            Disturbances = ScenarioDisturbances.Read(root.Table("disturbances")),
             Driver = Driver(root.Table("driver"), defaults.Driver),
             TrueCar = ScenarioCar.TrueCar(root.Table("true_car")),
             Aero = ScenarioCar.Aero(root.Table("aero")),

@@ -36,6 +36,10 @@ public sealed record SimulationTruth
     /// <summary>Every kerb strike, by time.</summary>
     public required ImmutableArray<StrikeTruth> Strikes { get; init; }
 
+    /// <summary>What else shook the car or its log, by time; null unless the scenario has disturbances.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
+    public ImmutableArray<EventTruth>? Events { get; init; }
+
     /// <summary>Extremes of the pushrod loads without noise, at every step of the solver.</summary>
     public required CornerTruth<PeakTruth> Peaks { get; init; }
 

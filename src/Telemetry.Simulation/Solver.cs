@@ -17,6 +17,10 @@ internal sealed class Solver
     private readonly int[] nextPass = new int[4];
     private readonly int[] strikePass = new int[4];
     private readonly TrueStrike?[] active = new TrueStrike?[4];
+    private readonly BumpPasses? bumps;
+    private readonly int[] bumpPass = new int[4];
+    private readonly TrueStrike?[] activeBump = new TrueStrike?[4];
+    private readonly TrueContact?[] touching = new TrueContact?[2];
 
     public Solver(Scenario scenario, Vehicle vehicle, Drive drive, CircuitPath path)
     {
@@ -28,6 +32,7 @@ internal sealed class Solver
         road = new RoadSurface(scenario.Road, path.LengthM, vehicle.WheelbaseM, start, end);
         left = KerbPasses.Of(scenario, path.LengthM, start, end, true);
         right = KerbPasses.Of(scenario, path.LengthM, start, end, false);
+        bumps = scenario.Disturbances.Bumps.IsEmpty ? null : new BumpPasses(scenario, path.LengthM, start, end);
         dynamics = new VehicleDynamics(vehicle);
         hands = new Hands(scenario, vehicle);
     }
@@ -64,6 +69,12 @@ internal sealed class Solver
                 double time = step * h;
                 Record(signals, step, fast, medium, time, state, k1, from, filters);
                 Follow(signals, node, k * h, time);
+                if (vehicle.Plank is not null)
+                {
+                    Touch(signals, 0, dynamics.Now.FrontPlankN, time);
+                    Touch(signals, 1, dynamics.Now.RearPlankN, time);
+                }
+
                 At(node, (k + 0.5) * h, time + (h / 2), ref middle);
                 At(node, (k + 1) * h, time + h, ref to);
                 Advance(state, k1, h / 2, stage);
@@ -144,6 +155,14 @@ internal sealed class Solver
         Kerb(right, 1, frontAt, ref fr, ref frSlope);
         Kerb(left, 2, rearAt, ref rl, ref rlSlope);
         Kerb(right, 3, rearAt, ref rr, ref rrSlope);
+        if (bumps is not null)
+        {
+            bumps.Add(0, frontAt, ref fl, ref flSlope);
+            bumps.Add(1, frontAt, ref fr, ref frSlope);
+            bumps.Add(2, rearAt, ref rl, ref rlSlope);
+            bumps.Add(3, rearAt, ref rr, ref rrSlope);
+        }
+
         push.RoadFL = fl;
         push.RoadFR = fr;
         push.RoadRL = rl;
@@ -229,32 +248,66 @@ internal sealed class Solver
         {
             KerbPass[] passes = corner % 2 == 0 ? left : right;
             double wheel = corner < 2 ? distance : distance - vehicle.WheelbaseM;
-            ref int next = ref strikePass[corner];
-            if (next < passes.Length && wheel >= passes[next].StartM)
+            Follow(signals.Strikes, passes, strikePass, active, corner, wheel, distance, node, after, time);
+            if (bumps is not null)
             {
-                TrueStrike strike = new(passes[next++], corner, time);
-                active[corner] = strike;
-                signals.Strikes.Add(strike);
+                Follow(signals.Bumps, bumps.Of(corner), bumpPass, activeBump, corner, wheel, distance, node, after, time);
+            }
+        }
+    }
+
+    private void Follow(List<TrueStrike> list, KerbPass[] passes, int[] nextOf, TrueStrike?[] activeOf, int corner, double wheel, double distance, int node, double after, double time)
+    {
+        ref int next = ref nextOf[corner];
+        if (next < passes.Length && wheel >= passes[next].StartM)
+        {
+            TrueStrike strike = new(passes[next++], corner, time);
+            activeOf[corner] = strike;
+            list.Add(strike);
+        }
+
+        if (activeOf[corner] is { } now)
+        {
+            double load = dynamics.Now.PushrodN[corner];
+            if (load > now.PeakN)
+            {
+                now.PeakN = load;
+                now.PeakS = time;
+                now.PeakDistanceM = distance;
+                now.PeakSpeedMps = Speed(node, after);
             }
 
-            if (active[corner] is { } now)
+            if (double.IsInfinity(now.EndS) && wheel >= now.Pass.EndM)
             {
-                double load = dynamics.Now.PushrodN[corner];
-                if (load > now.PeakN)
-                {
-                    now.PeakN = load;
-                    now.PeakS = time;
-                    now.PeakDistanceM = distance;
-                    now.PeakSpeedMps = Speed(node, after);
-                }
-
-                if (double.IsInfinity(now.EndS) && wheel >= now.Pass.EndM)
-                {
-                    now.EndS = time + AfterKerbS;
-                }
-
-                active[corner] = time >= now.EndS ? null : now;
+                now.EndS = time + AfterKerbS;
             }
+
+            activeOf[corner] = time >= now.EndS ? null : now;
+        }
+    }
+
+    // Contacts of the plank closer than this are one, s: the body bounces on it.
+    private const double BounceS = 0.1;
+
+    private void Touch(TrueSignals signals, int axle, double forceN, double time)
+    {
+        if (forceN <= 0)
+        {
+            return;
+        }
+
+        if (touching[axle] is not { } now || time - now.LastS > BounceS)
+        {
+            now = new TrueContact(axle == 0, time);
+            touching[axle] = now;
+            signals.Contacts.Add(now);
+        }
+
+        now.LastS = time;
+        if (forceN > now.PeakN)
+        {
+            now.PeakN = forceN;
+            now.PeakS = time;
         }
     }
 

@@ -52,6 +52,12 @@ internal sealed class TrueSignals
     /// <summary>Kerb strikes of all wheels, in order of time.</summary>
     public List<TrueStrike> Strikes { get; } = [];
 
+    /// <summary>Bumps across the road under all wheels, in order of time.</summary>
+    public List<TrueStrike> Bumps { get; } = [];
+
+    /// <summary>Contacts of the plank, in order of time.</summary>
+    public List<TrueContact> Contacts { get; } = [];
+
     private static double[][] New(int count) => [new double[count], new double[count], new double[count], new double[count]];
 }
 
@@ -75,4 +81,18 @@ internal sealed class TrueStrike(KerbPass pass, int corner, double startS)
     public double PeakDistanceM { get; set; }
 
     public double PeakSpeedMps { get; set; }
+}
+
+/// <summary>One contact of the plank at an axle; contacts closer than a tenth of a second are one.</summary>
+internal sealed class TrueContact(bool isFront, double timeS)
+{
+    public bool IsFront { get; } = isFront;
+
+    public double StartS { get; } = timeS;
+
+    public double LastS { get; set; } = timeS;
+
+    public double PeakN { get; set; }
+
+    public double PeakS { get; set; } = timeS;
 }

@@ -32,6 +32,7 @@ internal static class TruthBuilder
             AeroFuelKg = Round((fuelStart + fuelEnd) / 2, 4),
             AeroBySpeed = AeroBySpeed(vehicle, drive, (drive.MassKg[0] + drive.MassKg[^1]) / 2),
             Strikes = [.. signals.Strikes.Select(s => Strike(s, signals, path))],
+            Events = scenario.Disturbances.Any ? EventTruths.Of(scenario, path, signals) : null,
             Peaks = Each(c => new PeakTruth(Round(Math.Max(0, signals.HighestN[c]), 3), Round(Math.Max(0, -signals.LowestN[c]), 3))),
             ZeroN = Each(c => Round(cells.ZeroN(c, 0), 4)),
             ZeroEndN = Each(c => Round(cells.ZeroN(c, endS), 4)),

@@ -43,6 +43,7 @@ internal sealed class Vehicle
         Rear = new AxleModel(car.Suspension.Rear, real.Hardware.Rear, UnsprungKg.Rear, sprungLoad.RearLeft, sprungLoad.RearRight);
         RideHeightM = real.RideHeightM ?? car.Setup.RideHeightM!;
         Aero = scenario.Aero;
+        Plank = scenario.Disturbances.Plank;
     }
 
     public double WheelbaseM { get; }
@@ -77,6 +78,9 @@ internal sealed class Vehicle
     public PerAxle<double> RideHeightM { get; }
 
     public AeroDefinition Aero { get; }
+
+    /// <summary>The plank under the floor, or null.</summary>
+    public PlankDefinition? Plank { get; }
 
     public double TotalUnsprungKg => UnsprungKg.Front + UnsprungKg.Rear;
 

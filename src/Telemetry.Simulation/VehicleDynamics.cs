@@ -82,6 +82,15 @@ internal sealed class VehicleDynamics
 
         double frontBody = fl + fr + frontLinks;
         double rearBody = rl + rr + rearLinks;
+        if (vehicle.Plank is { } plank)
+        {
+            // The floor's mean road moves slowly against the plank's squeeze: its own rate is left out of the damping.
+            Now.FrontPlankN = plank.ForceN(plank.FrontClearanceM, frontHeight, noseSpeed - (centreLeft * rollSpeed));
+            Now.RearPlankN = plank.ForceN(plank.RearClearanceM, rearHeight, tailSpeed - (centreLeft * rollSpeed));
+            frontBody += Now.FrontPlankN;
+            rearBody += Now.RearPlankN;
+        }
+
         rates[7] = ((frontBody + rearBody - frontAero - rearAero + push.HandsN) / sprungKg) - push.VerticalMps2;
         rates[8] = ((-a * (frontBody - frontAero)) + (b * (rearBody - rearAero))
             - (push.MassKg * push.LongitudinalMps2 * vehicle.HeightM) - (drag * aero.DragHeightM) + push.HandsPitchNm) / vehicle.PitchInertia;
