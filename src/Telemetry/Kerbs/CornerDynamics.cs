@@ -48,6 +48,12 @@ internal sealed class CornerDynamics
     /// <summary>Smallest height of a strike, N.</summary>
     public double SmallestN { get; }
 
+    /// <summary>Samples that jump as no wheel can.</summary>
+    private readonly HashSet<int> spikes = [];
+
+    /// <summary>True when a sample is part of a spike and so no peak.</summary>
+    public bool IsSpike(int index) => spikes.Contains(index);
+
     public static CornerDynamics Of(WheelLoadSet wheels, Corner corner, KerbOptions options)
     {
         Run run = wheels.Run;
@@ -63,7 +69,8 @@ internal sealed class CornerDynamics
         double scatter = OrderStatistics.NormalConsistency * MedianMagnitude(dynamic, dynamic);
         double smallest = Math.Max(options.HeightMultiple * scatter, options.SmallestShareOfLoad * MedianMagnitude(load.AsSpan(), dynamic));
 
-        double[] steepness = DamperVelocity.Of(WithoutSpikes(dynamic, scatter, run.Clock.RateHz), run.Clock.StepS, options.SlopeSpanS);
+        List<SampleSpan> spikes = CellSpikes.Find(dynamic, scatter, run.Clock.RateHz);
+        double[] steepness = DamperVelocity.Of(WithoutSpikes(dynamic, spikes), run.Clock.StepS, options.SlopeSpanS);
         ReadOnlySpan<double> speed = run.OnClock(ChannelRole.Speed);
         for (int i = 0; i < speed.Length; i++)
         {
@@ -72,7 +79,13 @@ internal sealed class CornerDynamics
         }
 
         double quietVelocity = QuietVelocity(wheels.Pushrods.DamperTravelM[corner], dynamic, run.Clock.StepS);
-        return new(corner, dynamic, steepness, scatter, OrderStatistics.NormalConsistency * MedianMagnitude(steepness, steepness), quietVelocity, smallest);
+        CornerDynamics dynamics = new(corner, dynamic, steepness, scatter, OrderStatistics.NormalConsistency * MedianMagnitude(steepness, steepness), quietVelocity, smallest);
+        foreach (SampleSpan spike in spikes)
+        {
+            dynamics.spikes.UnionWith(Enumerable.Range(spike.First, spike.Count));
+        }
+
+        return dynamics;
     }
 
     private static void LeaveOutStandstill(WheelLoadSet wheels, KerbOptions options, double[] dynamic)
@@ -93,22 +106,22 @@ internal sealed class CornerDynamics
         }
     }
 
-    /// <summary>The load for the slopes alone: a lone spike would make the steepest slope of the run. The load itself keeps it.</summary>
-    private static double[] WithoutSpikes(double[] dynamic, double scatterN, double rateHz)
+    /// <summary>The load for the slopes alone: a spike would make the steepest slope of the run. The load itself keeps it.</summary>
+    private static double[] WithoutSpikes(double[] dynamic, List<SampleSpan> spikes)
     {
-        double[] clean = dynamic;
-        for (int i = 1; i + 1 < dynamic.Length; i++)
+        if (spikes.Count == 0)
         {
-            double before = dynamic[i] - dynamic[i - 1];
-            double after = dynamic[i] - dynamic[i + 1];
-            if (before * after > scatterN * scatterN && CellReading.IsLoneSpike(dynamic, i, rateHz))
-            {
-                if (ReferenceEquals(clean, dynamic))
-                {
-                    clean = [.. dynamic];
-                }
+            return dynamic;
+        }
 
-                clean[i] = (dynamic[i - 1] + dynamic[i + 1]) / 2;
+        double[] clean = [.. dynamic];
+        foreach (SampleSpan spike in spikes)
+        {
+            double before = dynamic[spike.First - 1];
+            double step = (dynamic[spike.End] - before) / (spike.Count + 1);
+            for (int i = spike.First; i < spike.End; i++)
+            {
+                clean[i] = before + (step * (i - spike.First + 1));
             }
         }
 

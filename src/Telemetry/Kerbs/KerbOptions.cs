@@ -49,6 +49,9 @@ public sealed record KerbOptions
     /// <summary>Time that a wheel goes on after a kerb has ended and that belongs to the strike, s. Default 0.06: one period of a hub at 16 Hz.</summary>
     public double SettlingS { get; init; } = 0.06;
 
+    /// <summary>Load history kept before the foot of a strike, s. Default 0.1: a person sees the road it came from.</summary>
+    public double HistoryBeforeS { get; init; } = 0.1;
+
     /// <summary>Time after the strike in which the rebound is looked for, s. Default 0.15: half a period of the body on its springs at 3 Hz.</summary>
     public double ReboundS { get; init; } = 0.15;
 
@@ -76,6 +79,15 @@ public sealed record KerbOptions
 
     /// <summary>Share of a peak that may be hidden at the logging rate that is advised. Default 0.02: as much as gain and zero leave open.</summary>
     public double UnderReadAdvised { get; init; } = 0.02;
+
+    /// <summary>Share of a wheel's motion that the axle's other wheel makes at the same time, above which the obstacle lies across the road. Default 0.45: between a kerb (0, and up to 0.4 through bar and body) and a bump (1, and down to 0.5 in a corner).</summary>
+    public double AcrossLimit { get; init; } = 0.45;
+
+    /// <summary>Scatter of that share between obstacles of one kind, standard deviation. Default 0.12: bumps that are a quarter higher on one side, and what bar and body hand on (common practice, no source).</summary>
+    public double AcrossScatter { get; init; } = 0.12;
+
+    /// <summary>A class is told from this probability on. Default 0.8; below it the rise is shown as not told.</summary>
+    public double ToldFrom { get; init; } = 0.8;
 
     /// <summary>For each corner why its load cell is not to be relied on, or null (default). Its strikes are then shown and not judged against limits.</summary>
     public PerCorner<string?> NotJudgedBecause { get; init; } = PerCorner.Of<string?>(_ => null);

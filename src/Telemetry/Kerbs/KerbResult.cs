@@ -10,6 +10,9 @@ public sealed record KerbResult
     /// <summary>Strikes in time order.</summary>
     public required ImmutableArray<KerbStrike> Strikes { get; init; }
 
+    /// <summary>Steep rises that are no kerb strikes, or that cannot be told: bumps across the road, the floor touching. In time order, numbered from 1 by themselves; their loads are counted for parts all the same.</summary>
+    public ImmutableArray<KerbStrike> OtherEvents { get; init; } = [];
+
     /// <summary>Kerbs, worst peak first.</summary>
     public required ImmutableArray<Kerb> Kerbs { get; init; }
 
@@ -29,6 +32,24 @@ public sealed record KerbResult
 /// <summary>One wheel's strike on a kerb, taken from the unfiltered pushrod load.</summary>
 public sealed record KerbStrike
 {
+    /// <summary>What it was taken for, and why.</summary>
+    public StrikeTelling Telling { get; init; } = StrikeTelling.None;
+
+    /// <summary>First sample on the run's clock of the load history that belongs to it: <see cref="KerbOptions.HistoryBeforeS"/> before its foot.</summary>
+    public int FromIndex { get; init; }
+
+    /// <summary>One past the last sample of that history: the rebound included.</summary>
+    public int ToIndex { get; init; }
+
+    /// <summary>Sample of the peak.</summary>
+    public int PeakIndex { get; init; }
+
+    /// <summary>Best estimate of the true peak, N: the largest sample and the mean of what sampling can have hidden of the dynamic part; NaN where the peak is.</summary>
+    public double TruePeakN { get; init; } = double.NaN;
+
+    /// <summary>Standard uncertainty of that estimate, N: cell zero, cell gain and sampling; NaN where the peak is.</summary>
+    public double TruePeakUncertaintyN { get; init; } = double.NaN;
+
     /// <summary>Number from 1 in time order.</summary>
     public required int Number { get; init; }
 

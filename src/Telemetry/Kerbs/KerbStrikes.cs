@@ -39,13 +39,27 @@ public static class KerbStrikes
 
         List<StrikeCandidate> selected = [];
         List<KerbStrike> measured = [];
-        foreach (StrikeCandidate candidate in StrikeSelection.Of(candidates, run, options))
+        List<KerbStrike> others = [];
+        List<StrikeCandidate> rises = StrikeSelection.Of(candidates, run, options);
+        StrikeTelling[] tellings = StrikeTellings.Of(rises, dynamics, wheels, options);
+        for (int i = 0; i < rises.Count; i++)
         {
+            StrikeCandidate candidate = rises[i];
             KerbStrike strike = StrikeMeasure.Of(candidate, dynamics[(int)candidate.Corner], wheels, options);
-            if (!OutlastsAnyKerb(strike, options))
+            if (OutlastsAnyKerb(strike, options))
+            {
+                continue;
+            }
+
+            strike = strike with { Telling = tellings[i] };
+            if (strike.Telling.Class == StrikeClass.KerbStrike)
             {
                 selected.Add(candidate);
                 measured.Add(strike with { Number = measured.Count + 1 });
+            }
+            else
+            {
+                others.Add(strike with { Number = others.Count + 1 });
             }
         }
 
@@ -56,6 +70,7 @@ public static class KerbStrikes
         return new()
         {
             Strikes = ImmutableCollectionsMarshal.AsImmutableArray(strikes),
+            OtherEvents = [.. others],
             Kerbs = [.. kerbs],
             ThresholdN = PerCorner.Of(corner => dynamics[(int)corner].SmallestN),
             QuietScatterN = PerCorner.Of(corner => dynamics[(int)corner].ScatterN),

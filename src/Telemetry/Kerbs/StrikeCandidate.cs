@@ -46,7 +46,7 @@ internal sealed record StrikeCandidate(Corner Corner, int FromIndex, int ToIndex
             }
 
             int to = Math.Min(slope.Length, last + rise + 1);
-            int peak = Highest(dynamics.DynamicN, from, to, 1 / stepS);
+            int peak = Highest(dynamics, from, to);
             if (peak >= 0 && dynamics.DynamicN[peak] > dynamics.SmallestN && Moves(dynamics, travelM, from, to, stepS, options))
             {
                 found.Add(new(dynamics.Corner, from, to, peak, dynamics.DynamicN[peak], steepest, steepest > options.SteepnessMultiple * dynamics.QuietSteepness));
@@ -63,13 +63,14 @@ internal sealed record StrikeCandidate(Corner Corner, int FromIndex, int ToIndex
         return !(largest < options.VelocityMultiple * dynamics.QuietVelocityMps);
     }
 
-    /// <summary>The largest sample that is no lone spike; -1 when there is none.</summary>
-    private static int Highest(ReadOnlySpan<double> load, int from, int to, double rateHz)
+    /// <summary>The largest sample that is no spike; -1 when there is none.</summary>
+    private static int Highest(CornerDynamics dynamics, int from, int to)
     {
+        ReadOnlySpan<double> load = dynamics.DynamicN;
         int highest = -1;
         for (int i = from; i < to; i++)
         {
-            if (double.IsFinite(load[i]) && (highest < 0 || load[i] > load[highest]) && !CellReading.IsLoneSpike(load, i, rateHz))
+            if (double.IsFinite(load[i]) && (highest < 0 || load[i] > load[highest]) && !dynamics.IsSpike(i))
             {
                 highest = i;
             }

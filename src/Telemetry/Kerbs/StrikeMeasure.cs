@@ -10,6 +10,12 @@ internal static class StrikeMeasure
     /// <summary>Time over which the slope of a load is taken, s: three samples at 1 kHz, so that noise does not make the steepest rise.</summary>
     private const double SlopeSpanS = 0.002;
 
+    /// <summary>Mean of what sampling hides, as a share of its worst: the top lies anywhere within half a step of a sample, 1 - cos grows with the square, and the mean of u squared is a third.</summary>
+    internal const double UnderReadMean = 1.0 / 3;
+
+    /// <summary>Its standard deviation as a share of the worst: the root of 1/5 - 1/9.</summary>
+    internal const double UnderReadDeviation = 0.298142396999972;
+
     public static KerbStrike Of(StrikeCandidate candidate, CornerDynamics dynamics, WheelLoadSet wheels, KerbOptions options)
     {
         Run run = wheels.Run;
@@ -18,7 +24,7 @@ internal static class StrikeMeasure
         ReadOnlySpan<double> load = wheels.Pushrods.PushrodLoadN[candidate.Corner].AsSpan();
         (int from, int to) = Feet(candidate, dynamic, dynamics.ScatterN);
         int until = Math.Min(load.Length, to + (int)Math.Round(options.ReboundS / step));
-        int peak = HighestSample(load, candidate, 1 / step);
+        int peak = HighestSample(load, candidate, dynamics);
         double duration = 1.5 * WidthAtHalf(dynamic, candidate) * step;
         bool hasZero = wheels.Pushrods.WithheldBecause is null && wheels.Pushrods.Zeros[candidate.Corner].Source != Zero.ZeroSource.None;
         int repairedGaps = RepairedSamples(run, candidate.Corner, RepairedFault.Gap, from, to);
@@ -27,18 +33,26 @@ internal static class StrikeMeasure
         double hidden = UnderRead.Worst(step, duration);
         bool isUnderRead = UnderRead.Matters(hidden, margin, options.UnderReadMatters);
         ReadOnlySpan<double> speed = run.OnClock(ChannelRole.Speed);
+
+        double dynamicPeak = Math.Max(0, candidate.PeakN);
+        double zeroAndGain = hasZero
+            ? double.Hypot(wheels.Pushrods.Zeros[candidate.Corner].StandardUncertaintyN, wheels.Pushrods.GainUncertainty(candidate.Corner) * load[peak])
+            : double.NaN;
         return new KerbStrike
         {
             Number = 0,
+            FromIndex = Math.Max(0, from - (int)Math.Round(options.HistoryBeforeS / step)),
+            ToIndex = until,
+            PeakIndex = peak,
+            TruePeakN = hasZero ? load[peak] + (UnderReadMean * hidden * dynamicPeak) : double.NaN,
+            TruePeakUncertaintyN = double.Hypot(zeroAndGain, UnderReadDeviation * hidden * dynamicPeak),
             Corner = candidate.Corner,
             Lap = run.Laps.At(peak).Number,
             TimeS = run.Clock.At(peak),
             DistanceM = run.LapDistanceM.IsDefaultOrEmpty ? double.NaN : run.LapDistanceM[peak],
             SpeedMps = speed.IsEmpty ? double.NaN : speed[peak],
             PeakLoadN = hasZero ? load[peak] : double.NaN,
-            PeakUncertaintyN = hasZero
-                ? double.Hypot(wheels.Pushrods.Zeros[candidate.Corner].StandardUncertaintyN, wheels.Pushrods.GainUncertainty(candidate.Corner) * load[peak])
-                : double.NaN,
+            PeakUncertaintyN = zeroAndGain,
             LowestLoadN = hasZero ? Lowest(load[from..until]) : double.NaN,
             DynamicPeakN = candidate.PeakN,
             WorstUnderReadShare = hidden,
@@ -91,12 +105,12 @@ internal static class StrikeMeasure
     }
 
     /// <summary>The largest load, which may stand beside the largest dynamic load; lone spikes are left out here and flagged by the log's health.</summary>
-    private static int HighestSample(ReadOnlySpan<double> load, StrikeCandidate candidate, double rateHz)
+    private static int HighestSample(ReadOnlySpan<double> load, StrikeCandidate candidate, CornerDynamics dynamics)
     {
         int highest = candidate.PeakIndex;
         for (int i = candidate.FromIndex; i < candidate.ToIndex; i++)
         {
-            if (load[i] > load[highest] && !CellReading.IsLoneSpike(load, i, rateHz))
+            if (load[i] > load[highest] && !dynamics.IsSpike(i))
             {
                 highest = i;
             }

@@ -75,7 +75,7 @@ internal static class StrikeSelection
         return isNear && candidate.Steepness < options.EchoShare * strike.Steepness && !IsPairOfEither(candidate, strike, run, options);
     }
 
-    private static bool IsPairOfEither(StrikeCandidate candidate, StrikeCandidate strike, Run run, KerbOptions options) =>
+    public static bool IsPairOfEither(StrikeCandidate candidate, StrikeCandidate strike, Run run, KerbOptions options) =>
         candidate.Corner == OtherAxle(strike.Corner)
         && (strike.Corner.Axle() == Axle.Front ? IsPair(strike, candidate, run, options) : IsPair(candidate, strike, run, options));
 
