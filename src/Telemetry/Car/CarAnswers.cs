@@ -131,10 +131,10 @@ internal static class CarAnswers
             needs.Need(path + ".fatigue");
             string? own = section.Peek("corner")?.ToLowerInvariant();
             List<CarSection> terms = [.. section.Sections("load", again: true)];
-            IEnumerable<(string? Corner, bool IsWheelLoad)> loads = terms.Count > 0
-                ? terms.Select(t => (t.Peek("corner")?.ToLowerInvariant() ?? own, t.Peek("source") == "wheel_load"))
-                : [(own, false)];
-            foreach ((string? corner, bool isWheelLoad) in loads)
+            IEnumerable<(string? Corner, bool IsWheelLoad, bool IsTravel)> loads = terms.Count > 0
+                ? terms.Where(t => t.Peek("source") != "constant").Select(t => (t.Peek("corner")?.ToLowerInvariant() ?? own, t.Peek("source") == "wheel_load", t.Peek("source") == "damper_travel"))
+                : [(own, false, false)];
+            foreach ((string? corner, bool isWheelLoad, bool isTravel) in loads)
             {
                 if (corner is null || Corners.FromCode(corner) is not { } at)
                 {
@@ -142,7 +142,7 @@ internal static class CarAnswers
                     continue;
                 }
 
-                needs.Need(Load(at));
+                needs.Need(isTravel ? "channels.damper_travel_" + Code(at) : Load(at));
                 if (isWheelLoad)
                 {
                     Ratio(needs, at);

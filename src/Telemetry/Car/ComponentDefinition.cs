@@ -47,13 +47,26 @@ public enum LoadSource
 
     /// <summary>Wheel load of a corner, N (equation E1).</summary>
     WheelLoad,
+
+    /// <summary>Damper travel of a corner from the static position, m, bump positive; the term's factor is then a stiffness, N/m.</summary>
+    DamperTravel,
+
+    /// <summary>A load that is always there (assembly preload); the term's factor is the load itself, N.</summary>
+    Constant,
 }
 
-/// <summary>One term of a component's load.</summary>
+/// <summary>One term of a component's load: factor times signal, and times a ratio where one is given.</summary>
 /// <param name="Source">The signal.</param>
-/// <param name="Corner">The corner it is taken at.</param>
-/// <param name="Factor">N on the part per N of the signal; negative where it pulls.</param>
-public sealed record LoadTerm(LoadSource Source, Corner Corner, double Factor);
+/// <param name="Corner">The corner it is taken at; of no meaning for a constant, where it is the part's own corner.</param>
+/// <param name="Factor">N on the part per N of the signal (per m for damper travel, N itself for a constant); negative where it pulls.</param>
+public sealed record LoadTerm(LoadSource Source, Corner Corner, double Factor)
+{
+    /// <summary>A further factor that changes with the corner's damper travel (the motion of a rocker); null for none.</summary>
+    public RatioCurve? Ratio { get; init; }
+
+    /// <summary>True for a term that comes from a load cell and so carries its zero and gain.</summary>
+    public bool IsMeasuredLoad => Source is LoadSource.PushrodLoad or LoadSource.WheelLoad;
+}
 
 /// <summary>A slender strut, for the plausibility of its compression limit.</summary>
 /// <param name="LengthM">Length between the joints, m.</param>

@@ -94,10 +94,9 @@ internal static class ComponentReading
                 term.Fault("factor", "is 0, so the term adds nothing.", "Correct it, or remove the term.");
             }
 
-            if (source is not null && at is { } place)
+            if (source is not null && at is { } place && Term(term, source, place, factor) is { } read)
             {
-                bool isPushrod = string.Equals(source, "pushrod", StringComparison.OrdinalIgnoreCase);
-                terms.Add(new LoadTerm(isPushrod ? LoadSource.PushrodLoad : LoadSource.WheelLoad, place, factor));
+                terms.Add(read);
             }
         }
 
@@ -106,7 +105,46 @@ internal static class ComponentReading
             section.Fault("load", "the list is empty.", "Give at least one term, or leave it out to take the corner's pushrod load.");
         }
 
+        if (terms.Count > 0 && !terms.Any(term => term.Source != LoadSource.Constant))
+        {
+            section.Fault("load", "holds only constants, so it never changes.", "Add a term that is measured.");
+        }
+
         return terms.ToImmutable();
+    }
+
+    /// <summary>One term; null after a fault. Each source takes the fields of its own dimension and refuses the others', so that no unit is mistaken.</summary>
+    private static LoadTerm? Term(CarSection term, string source, Corner corner, double factor)
+    {
+        LoadSource kind = source.ToUpperInvariant() switch
+        {
+            "PUSHROD" => LoadSource.PushrodLoad,
+            "WHEEL_LOAD" => LoadSource.WheelLoad,
+            "DAMPER_TRAVEL" => LoadSource.DamperTravel,
+            _ => LoadSource.Constant,
+        };
+        string? needed = kind switch { LoadSource.DamperTravel => "rate", LoadSource.Constant => "force", _ => null };
+        foreach (string name in (ReadOnlySpan<string>)["rate", "force"])
+        {
+            if (name == needed && !term.Has(name))
+            {
+                term.Faults.Missing(term.Line, term.PathOf(name), $"is missing, and source = \"{source}\" needs it.", name == "rate" ? "Write rate = \"120 N/mm\"." : "Write force = \"350 N\".");
+            }
+            else if (name != needed && term.Has(name))
+            {
+                term.Fault(name, $"does not belong to source = \"{source}\".", needed is null ? "Use factor, a number: N on the part per N of the signal." : $"Give {needed} instead.");
+            }
+        }
+
+        if (kind == LoadSource.Constant && term.Has("ratio"))
+        {
+            term.Fault("ratio", "does not belong to a constant load.", "Leave it out, or take the load from a signal.");
+            return null;
+        }
+
+        RatioCurve? ratio = SuspensionReading.Ratio(term, "ratio");
+        double? size = needed is null ? 1 : term.Number(needed);
+        return size is { } given ? new LoadTerm(kind, corner, factor * given) { Ratio = ratio } : null;
     }
 
     private static StrutDefinition? Strut(CarSection section)

@@ -47,7 +47,7 @@ internal static class SuspensionReading
         };
     }
 
-    private static RatioCurve? Ratio(CarSection section, string name)
+    internal static RatioCurve? Ratio(CarSection section, string name)
     {
         if (section.Node(name) is not CarTable)
         {

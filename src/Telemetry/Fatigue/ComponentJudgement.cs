@@ -77,6 +77,12 @@ internal static class ComponentJudgement
             findings.Add((ComponentVerdict.Inspect, Say($"Its peak stays under the limit, but not by more than the load cells' zero and gain may be wrong ({KiloNewton(options.CoverageFactor * doubt)} at 95 %): with that it is past it (margin {result.MarginLow95:+0.00;-0.00}).")));
         }
 
+        double withHidden = LimitMargin.Smallest(part, Known(result.PeakCompressionN, result.PeakCompressionHiddenN), Known(result.PeakTensionN, result.PeakTensionHiddenN));
+        if (result.MarginOfSafety >= 0 && withHidden < 0 && !(result.MarginLow95 < 0))
+        {
+            findings.Add((ComponentVerdict.Inspect, Say($"Its peak stays under the limit, but up to {Math.Max(Known(0, result.PeakCompressionHiddenN), Known(0, result.PeakTensionHiddenN)):0} N of it can lie between two samples, and with that it is past it (margin {withHidden:+0.00;-0.00}): inspect the part, and log the cells faster.")));
+        }
+
         if (result.PeakIsLowerBound)
         {
             findings.Add((ComponentVerdict.Inspect, "A load cell stood at the end of its range, so the real load was larger than the log shows: inspect the part, and fit a cell with more range."));
@@ -147,6 +153,8 @@ internal static class ComponentJudgement
             findings.Add((ComponentVerdict.Run, Say($"{usedPct:0.##} % of its life is used; by this estimate {more}.")));
         }
     }
+
+    private static double Known(double peakN, double hiddenN) => double.IsFinite(hiddenN) ? peakN + hiddenN : peakN;
 
     private static int Rank(ComponentVerdict verdict) => verdict switch
     {

@@ -5,7 +5,7 @@ using Telemetry.WheelLoads;
 
 namespace Telemetry.Fatigue;
 
-/// <summary>The load on a part: a sum of factor times pushrod or wheel load, and how far it can be trusted.</summary>
+/// <summary>The load on a part: a sum of factor times pushrod load, wheel load or damper travel, and how far it can be trusted.</summary>
 internal sealed record ComponentLoad
 {
     /// <summary>N, compression of the part positive, one value a sample of the run's clock; NaN where a term has none.</summary>
@@ -35,9 +35,15 @@ internal sealed record ComponentLoad
         double gain = 0;
         foreach (LoadTerm term in terms)
         {
-            if (term.Signal(wheels).IsDefaultOrEmpty)
+            if (term.Missing(wheels) is { } lacking)
             {
-                missing ??= $"The log has no {Describe(term.Source)} of {term.Corner.Code()}.";
+                missing ??= lacking;
+                continue;
+            }
+
+            if (!term.IsMeasuredLoad)
+            {
+                // A travel and a constant are taken as exact: the car file states no uncertainty of them.
                 continue;
             }
 
@@ -49,10 +55,11 @@ internal sealed record ComponentLoad
 
             RatioCurve ratio = wheels.Run.Car.Suspension[term.Corner.Axle()].InstallationRatio;
             bool isWheel = term.Source == LoadSource.WheelLoad;
-            double scale = Math.Abs(term.Factor) * (isWheel ? ratio.Points.Max(point => point.Ratio) : 1);
+            double scale = Math.Abs(term.Factor) * (isWheel ? ratio.Points.Max(point => point.Ratio) : 1) * (term.Ratio?.Points.Max(point => point.Ratio) ?? 1);
             double zeroN = scale * zero.StandardUncertaintyN;
             zeroSquared += double.IsFinite(zeroN) ? zeroN * zeroN : 0;
             double cellGain = wheels.Pushrods.GainUncertainty(term.Corner);
+            cellGain = double.Hypot(cellGain, term.Ratio?.RelativeUncertainty ?? 0);
             gain = Math.Max(gain, isWheel ? double.Hypot(cellGain, ratio.RelativeUncertainty) : cellGain);
         }
 
@@ -68,16 +75,13 @@ internal sealed record ComponentLoad
 
     private static ImmutableArray<double> Sum(ImmutableArray<LoadTerm> terms, WheelLoadSet wheels)
     {
-        ImmutableArray<double> first = terms[0].Signal(wheels);
-        if (terms.Length == 1 && terms[0].Factor == 1)
+        if (terms.Length == 1 && terms[0].AsItIs(wheels) is { IsDefaultOrEmpty: false } whole)
         {
-            return first;
+            return whole;
         }
 
-        double[] load = new double[first.Length];
+        double[] load = new double[wheels.Run.Count];
         LoadTerms.Sum(terms, wheels, 0, load);
         return ImmutableCollectionsMarshal.AsImmutableArray(load);
     }
-
-    private static string Describe(LoadSource source) => source == LoadSource.WheelLoad ? "wheel load" : "pushrod load";
 }

@@ -59,6 +59,10 @@ public static class FatigueAnalysis
         foreach (LoadTerm term in component.Load)
         {
             key.Append(CultureInfo.InvariantCulture, $"{term.Source} {term.Corner} {term.Factor:R};");
+            foreach (RatioPoint point in term.Ratio?.Points ?? [])
+            {
+                key.Append(CultureInfo.InvariantCulture, $"{point.DamperTravelM:R} {point.Ratio:R},");
+            }
         }
 
         key.Append(CultureInfo.InvariantCulture, $"{component.Fatigue?.SmallestRangeN ?? 0:R};");
@@ -106,6 +110,8 @@ public static class FatigueAnalysis
             Component = component,
             PeakCompressionN = push,
             PeakTensionN = pull,
+            PeakCompressionHiddenN = push > 0 ? LoadPeaks.HiddenN(samples, count.Peaks.HighestIndex) : double.NaN,
+            PeakTensionHiddenN = pull > 0 ? LoadPeaks.HiddenN(samples, count.Peaks.LowestIndex) : double.NaN,
             PeakCompressionUncertaintyN = pushDoubt,
             PeakTensionUncertaintyN = pullDoubt,
             MarginLow95 = hasZero && !double.IsNaN(LimitMargin.Smallest(component, push, pull))

@@ -53,6 +53,12 @@ public sealed record ComponentResult
     /// <summary>Smallest margin of safety of both directions, allowable / (factor * load) - 1; NaN without limits or where the part was never loaded in a direction that has one.</summary>
     public required double MarginOfSafety { get; init; }
 
+    /// <summary>The largest compression can have been larger by up to so much between two samples, N (second order of equation E8); NaN beside a gap or without a zero.</summary>
+    public double PeakCompressionHiddenN { get; init; } = double.NaN;
+
+    /// <summary>The same for the largest tension, N.</summary>
+    public double PeakTensionHiddenN { get; init; } = double.NaN;
+
     /// <summary>Standard uncertainty of the peak compression, N: the zeros and gains of the cells that the load comes from; NaN where the peak is.</summary>
     public double PeakCompressionUncertaintyN { get; init; } = double.NaN;
 

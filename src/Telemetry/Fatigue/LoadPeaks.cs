@@ -44,4 +44,13 @@ internal readonly record struct LoadPeaks
 
         return new() { HighestIndex = highest, LowestIndex = lowest, Missing = missing };
     }
+
+    /// <summary>How much more a load can have been between two samples than at its peak sample, N: the top of a parabola through the peak and its neighbours, at worst half a step away.</summary>
+    /// <remarks>
+    /// An eighth of the second difference. For a half sine of length T that is the peak times (pi dt / 2T)^2 / 2, the first term of equation E8's 1 - cos(pi dt / 2T);
+    /// it needs no pulse length, so it holds for any load. NaN beside a gap or an end of the log, where nothing is known.
+    /// </remarks>
+    public static double HiddenN(ReadOnlySpan<double> load, int peakIndex) => peakIndex < 1 || peakIndex + 1 >= load.Length
+        ? double.NaN
+        : Math.Abs(load[peakIndex - 1] - (2 * load[peakIndex]) + load[peakIndex + 1]) / 8;
 }

@@ -81,6 +81,37 @@ internal static class KerbGroups
             members.Count(strike => strike.ExceedsLimit))
         {
             WorstIsLowerBound = worst.IsLowerBound,
+            Confidence = Confidence(members),
+            PlaceScatterM = Scatter(places),
         };
+    }
+
+    private static double Confidence(KerbStrike[] members)
+    {
+        const double MostOfOneAlone = 0.9;
+        double none = 1;
+        bool isKnown = false;
+        foreach (KerbStrike strike in members)
+        {
+            double probability = strike.Telling.Probability;
+            if (double.IsFinite(probability))
+            {
+                none *= 1 - (strike.PairedWith == 0 ? Math.Min(MostOfOneAlone, probability) : probability);
+                isKnown = true;
+            }
+        }
+
+        return isKnown ? 1 - none : double.NaN;
+    }
+
+    private static double Scatter(double[] places)
+    {
+        if (places.Length < 2)
+        {
+            return double.NaN;
+        }
+
+        double mean = places.Average();
+        return Math.Sqrt(places.Sum(place => (place - mean) * (place - mean)) / (places.Length - 1));
     }
 }

@@ -92,6 +92,9 @@ public sealed record KerbOptions
     /// <summary>For each corner why its load cell is not to be relied on, or null (default). Its strikes are then shown and not judged against limits.</summary>
     public PerCorner<string?> NotJudgedBecause { get; init; } = PerCorner.Of<string?>(_ => null);
 
+    /// <summary>For each corner why its peaks are cut off (it seems to be low-passed), or null (default). Its strikes are then lower bounds.</summary>
+    public PerCorner<string?> PeaksCutBecause { get; init; } = PerCorner.Of<string?>(_ => null);
+
     /// <summary>How near to the end of the cell's range a reading counts as standing at it, share of the range. Default 0.002: noise of a cell at its stop (common practice, no source).</summary>
     public double RangeEndShare { get; init; } = 0.002;
 }

@@ -95,7 +95,7 @@ public sealed record KerbStrike
     /// <summary>Largest damper velocity in the strike, m/s, bump positive; NaN without a potentiometer.</summary>
     public required double DamperVelocityMps { get; init; }
 
-    /// <summary>True when the real peak may be larger by an amount that matters: it stands at the sensor's range limit or has a gap, or <see cref="IsUnderRead"/>.</summary>
+    /// <summary>True when the real peak may be larger by an amount that matters: it stands at the sensor's range limit or has a gap, the cell seems to be low-passed, or <see cref="IsUnderRead"/>.</summary>
     public required bool IsLowerBound { get; init; }
 
     /// <summary>Samples of the strike that were not logged and for which a straight line stands in; its peak, rise and impulse then rest on that line.</summary>
@@ -115,6 +115,18 @@ public sealed record KerbStrike
 
     /// <summary>Margin of safety of that component: allowable / (factor * load) - 1; NaN when none.</summary>
     public required double MarginOfSafety { get; init; }
+
+    /// <summary>
+    /// Probability that the true peak went past the limit of <see cref="WorstComponent"/>, 0 to 1: normal about the best estimate of the true peak with its standard
+    /// uncertainty (cell zero, gain, sampling). NaN without a limit. With a cell at its range end it is a lower bound.
+    /// </summary>
+    public double LimitProbability { get; init; } = double.NaN;
+
+    /// <summary>Component whose inspection threshold it comes nearest to, or passes furthest; null when none has one.</summary>
+    public string? InspectionComponent { get; init; }
+
+    /// <summary>Probability that the true peak went past that inspection threshold, 0 to 1; NaN when there is none.</summary>
+    public double InspectionProbability { get; init; } = double.NaN;
 
     /// <summary>Why the strike was not judged against limits (its load cell is not to be relied on), or null.</summary>
     public string? NotJudgedBecause { get; init; }
@@ -142,6 +154,15 @@ public sealed record Kerb(
     Corner WorstCorner,
     int Exceedances)
 {
+    /// <summary>
+    /// Probability that there is a kerb here and its strikes are no bumps, 0 to 1: one less the product over its strikes of one less
+    /// <see cref="StrikeTelling.Probability"/>, a strike that is alone and not paired counting at most 0.9. NaN when no strike could be told.
+    /// </summary>
+    public double Confidence { get; init; } = double.NaN;
+
+    /// <summary>Scatter of the places at which its front (else rear) wheels struck it, standard deviation, m; NaN with fewer than two.</summary>
+    public double PlaceScatterM { get; init; } = double.NaN;
+
     /// <summary>True when the largest load is a lower bound: see <see cref="KerbStrike.IsLowerBound"/>.</summary>
     public bool WorstIsLowerBound { get; init; }
 }

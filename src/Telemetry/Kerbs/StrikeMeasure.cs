@@ -29,23 +29,27 @@ internal static class StrikeMeasure
         bool hasZero = wheels.Pushrods.WithheldBecause is null && wheels.Pushrods.Zeros[candidate.Corner].Source != Zero.ZeroSource.None;
         int repairedGaps = RepairedSamples(run, candidate.Corner, RepairedFault.Gap, from, to);
         string? notJudged = options.NotJudgedBecause[candidate.Corner];
-        (string? worst, double margin) = hasZero && notJudged is null ? WorstComponent(candidate.Corner, wheels, from, until, options) : (null, double.NaN);
         double hidden = UnderRead.Worst(step, duration);
-        bool isUnderRead = UnderRead.Matters(hidden, margin, options.UnderReadMatters);
-        ReadOnlySpan<double> speed = run.OnClock(ChannelRole.Speed);
-
         double dynamicPeak = Math.Max(0, candidate.PeakN);
         double zeroAndGain = hasZero
             ? double.Hypot(wheels.Pushrods.Zeros[candidate.Corner].StandardUncertaintyN, wheels.Pushrods.GainUncertainty(candidate.Corner) * load[peak])
             : double.NaN;
+        double truePeak = hasZero ? load[peak] + (UnderReadMean * hidden * dynamicPeak) : double.NaN;
+        double truePeakDoubt = double.Hypot(zeroAndGain, UnderReadDeviation * hidden * dynamicPeak);
+        StrikeSeverity severity = hasZero && notJudged is null
+            ? StrikeSeverity.Of(candidate.Corner, wheels, from, until, load[peak], truePeak, truePeakDoubt, options)
+            : StrikeSeverity.None;
+        double margin = severity.Margin;
+        bool isUnderRead = UnderRead.Matters(hidden, margin, options.UnderReadMatters);
+        ReadOnlySpan<double> speed = run.OnClock(ChannelRole.Speed);
         return new KerbStrike
         {
             Number = 0,
             FromIndex = Math.Max(0, from - (int)Math.Round(options.HistoryBeforeS / step)),
             ToIndex = until,
             PeakIndex = peak,
-            TruePeakN = hasZero ? load[peak] + (UnderReadMean * hidden * dynamicPeak) : double.NaN,
-            TruePeakUncertaintyN = double.Hypot(zeroAndGain, UnderReadDeviation * hidden * dynamicPeak),
+            TruePeakN = truePeak,
+            TruePeakUncertaintyN = truePeakDoubt,
             Corner = candidate.Corner,
             Lap = run.Laps.At(peak).Number,
             TimeS = run.Clock.At(peak),
@@ -62,10 +66,13 @@ internal static class StrikeMeasure
             ImpulseNs = Impulse(dynamic, from, to, step),
             DamperVelocityMps = BumpVelocity.Largest(wheels.Pushrods.DamperTravelM[candidate.Corner].AsSpan(), from, to, step),
             RepairedSamples = repairedGaps + RepairedSamples(run, candidate.Corner, RepairedFault.Spike, from, to),
-            IsLowerBound = isUnderRead || repairedGaps > 0 || HasGap(load[from..to]) || CellReading.StandsAtRangeEnd(run, candidate.Corner, options.RangeEndShare, from, to),
+            IsLowerBound = isUnderRead || options.PeaksCutBecause[candidate.Corner] is not null || repairedGaps > 0 || HasGap(load[from..to]) || CellReading.StandsAtRangeEnd(run, candidate.Corner, options.RangeEndShare, from, to),
             PairedWith = 0,
             Kerb = 0,
-            WorstComponent = worst,
+            WorstComponent = severity.WorstComponent,
+            LimitProbability = severity.LimitProbability,
+            InspectionComponent = severity.InspectionComponent,
+            InspectionProbability = severity.InspectionProbability,
             MarginOfSafety = margin,
             NotJudgedBecause = notJudged,
         };
@@ -190,37 +197,5 @@ internal static class StrikeMeasure
         }
 
         return false;
-    }
-
-    private static (string? Id, double Margin) WorstComponent(Corner corner, WheelLoadSet wheels, int from, int until, KerbOptions options)
-    {
-        string? worst = null;
-        double smallest = double.NaN;
-        double[] load = new double[until - from];
-        foreach (ComponentDefinition component in wheels.Run.Car.Components)
-        {
-            if (component.Load.All(term => term.Corner != corner) || component.Load.Any(term => options.NotJudgedBecause[term.Corner] is not null))
-            {
-                continue;
-            }
-
-            LoadTerms.Sum(component.Load, wheels, from, load);
-            double push = 0;
-            double pull = 0;
-            foreach (double value in load)
-            {
-                push = value > push ? value : push;
-                pull = -value > pull ? -value : pull;
-            }
-
-            double margin = LimitMargin.Smallest(component, push, pull);
-            if (!double.IsNaN(margin) && !(margin >= smallest))
-            {
-                smallest = margin;
-                worst = component.Id;
-            }
-        }
-
-        return (worst, smallest);
     }
 }

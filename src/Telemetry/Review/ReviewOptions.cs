@@ -43,6 +43,9 @@ public sealed record ReviewOptions
     /// <summary>How cycles are counted.</summary>
     public FatigueOptions Fatigue { get; init; } = FatigueOptions.Default;
 
+    /// <summary>Readings of earlier runs of the same parts; empty (default) when none are kept.</summary>
+    public PartHistory History { get; init; } = PartHistory.Empty;
+
     /// <summary>What earlier runs did to the parts; empty (default) when no ledger is kept.</summary>
     public DamageHistory DamageBefore { get; init; } = DamageHistory.Empty;
 }

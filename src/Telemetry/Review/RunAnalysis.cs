@@ -39,7 +39,7 @@ public static class RunAnalysis
         CrossCheckResult cross = SensorCrossChecks.From(wheels, options.CrossChecks);
         RunHealth health = channels.With(wheels.Pushrods.Findings).With(wheels.Findings).With(cross.Findings);
         CornerTrust trust = CornerTrust.Of(cleaned.Run, health, cross);
-        FatigueOptions fatigueOptions = options.Fatigue with { WithheldBecause = trust.WrongBecause, DoubtedBecause = trust.DoubtedBecause };
+        FatigueOptions fatigueOptions = options.Fatigue with { WithheldBecause = trust.WrongBecause, DoubtedBecause = PerCorner.Of(corner => trust.DoubtedBecause[corner] ?? trust.FilteredBecause[corner]) };
 
         begin?.Invoke("modes, aero load, platform, kerb strikes and fatigue");
         ModeSet? modes = null;
@@ -47,6 +47,7 @@ public static class RunAnalysis
         PlatformResult? platform = null;
         KerbResult? kerbs = null;
         FatigueResult? fatigue = null;
+        ImmutableArray<RunReading> corners = [];
         InSteps(
             () => fatigue = FatigueAnalysis.From(wheels, options.DamageBefore, fatigueOptions),
             () =>
@@ -54,11 +55,12 @@ public static class RunAnalysis
                 aero = AeroEstimate.From(wheels, options.Aero with { WithholdBecause = options.Aero.WithholdBecause ?? WhyUnusable(health) });
                 platform = PlatformAnalysis.From(wheels, aero, options.Platform with { NoRollShareBecause = trust.FirstReason });
             },
-            () => kerbs = KerbStrikes.From(wheels, options.Kerbs with { NotJudgedBecause = trust.WrongBecause }),
-            () => modes = ModeDecomposition.From(wheels));
+            () => kerbs = KerbStrikes.From(wheels, options.Kerbs with { NotJudgedBecause = trust.WrongBecause, PeaksCutBecause = trust.FilteredBecause }),
+            () => modes = ModeDecomposition.From(wheels),
+            () => corners = RunReadings.OfCorners(wheels));
         ImmutableArray<RepairEffect> effects = RepairEffect.Of(fatigue!, Otherwise(cleaned, channels, options with { Fatigue = fatigueOptions }), RepairsLoads(cleaned));
         health = health.With(kerbs!.Findings);
-        return new RunReview
+        RunReview review = new()
         {
             Run = cleaned.Run,
             Health = health,
@@ -71,9 +73,12 @@ public static class RunAnalysis
             Platform = platform!,
             Kerbs = kerbs!,
             Fatigue = fatigue!,
+            KerbCosts = KerbRanking.From(kerbs!, fatigue!),
             Actions = ActionList.Of(health, kerbs!, fatigue!, effects),
+            Readings = [.. corners, .. RunReadings.OfParts(fatigue!)],
             LibraryVersion = typeof(RunAnalysis).Assembly.GetName().Version?.ToString(3) ?? "",
         };
+        return review with { Inspections = InspectionList.From(review, options.History), NoDriftBecause = InspectionList.NoDriftBecause(review, options.History) };
     }
 
     private static WheelLoadSet Loads(Run run, ReviewOptions options) =>

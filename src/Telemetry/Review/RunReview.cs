@@ -48,6 +48,18 @@ public sealed record RunReview
     /// <summary>Peaks, cycles and damage of every component.</summary>
     public required FatigueResult Fatigue { get; init; }
 
+    /// <summary>Kerbs by what they cost the parts, the most costly first.</summary>
+    public ImmutableArray<KerbCost> KerbCosts { get; init; } = [];
+
+    /// <summary>Numbers of each corner and part that are worth keeping for later runs; empty when the run is too short.</summary>
+    public ImmutableArray<RunReading> Readings { get; init; } = [];
+
+    /// <summary>What to look at after the run, in order, and why.</summary>
+    public ImmutableArray<InspectionItem> Inspections { get; init; } = [];
+
+    /// <summary>Why load against travel was not held against earlier runs, or null.</summary>
+    public string? NoDriftBecause { get; init; }
+
     /// <summary>What needs a person before the next run, most urgent first; empty when nothing does.</summary>
     public required ImmutableArray<ActionItem> Actions { get; init; }
 

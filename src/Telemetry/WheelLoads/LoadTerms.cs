@@ -3,14 +3,31 @@ using Telemetry.Car;
 
 namespace Telemetry.WheelLoads;
 
-/// <summary>Reads the load on a component from the loads of the car.</summary>
+/// <summary>Reads the load on a component from the loads and travels of the car.</summary>
 internal static class LoadTerms
 {
-    /// <summary>The signal that a term names, N, one value a sample of the clock; default or empty when the log has none.</summary>
-    public static ImmutableArray<double> Signal(this LoadTerm term, WheelLoadSet wheels) =>
-        term.Source == LoadSource.WheelLoad ? wheels.LoadN[term.Corner] : wheels.Pushrods.PushrodLoadN[term.Corner];
+    /// <summary>What the log lacks for a term, in words; null when it can be formed.</summary>
+    public static string? Missing(this LoadTerm term, WheelLoadSet wheels)
+    {
+        string corner = term.Corner.Code();
+        return term.Source switch
+        {
+            LoadSource.PushrodLoad when wheels.Pushrods.PushrodLoadN[term.Corner].IsDefaultOrEmpty => $"The log has no pushrod load of {corner}.",
+            LoadSource.WheelLoad when wheels.LoadN[term.Corner].IsDefaultOrEmpty => $"The log has no wheel load of {corner}.",
+            LoadSource.DamperTravel when wheels.Pushrods.DamperTravelM[term.Corner].IsDefaultOrEmpty => $"The log has no damper travel of {corner}.",
+            _ when term.Ratio is { IsConstant: false } && wheels.Pushrods.DamperTravelM[term.Corner].IsDefaultOrEmpty => $"The log has no damper travel of {corner}, which the ratio of its load needs.",
+            _ => null,
+        };
+    }
 
-    /// <summary>Sum of factor times signal over a span of samples, N; NaN where a term has none.</summary>
+    /// <summary>The signal of a term that is one of the car's loads as it stands; default for any other.</summary>
+    public static ImmutableArray<double> AsItIs(this LoadTerm term, WheelLoadSet wheels) =>
+        term.Factor != 1 || term.Ratio is not null ? default
+        : term.Source == LoadSource.WheelLoad ? wheels.LoadN[term.Corner]
+        : term.Source == LoadSource.PushrodLoad ? wheels.Pushrods.PushrodLoadN[term.Corner]
+        : default;
+
+    /// <summary>Sum of the terms over a span of samples, N; NaN where a term has none, and where a travel lies outside a term's ratio table.</summary>
     /// <param name="terms">The terms.</param>
     /// <param name="wheels">The loads.</param>
     /// <param name="from">First sample.</param>
@@ -20,19 +37,50 @@ internal static class LoadTerms
         sum.Clear();
         foreach (LoadTerm term in terms)
         {
-            ImmutableArray<double> whole = term.Signal(wheels);
-            if (whole.IsDefaultOrEmpty)
+            if (term.Missing(wheels) is not null)
             {
                 sum.Fill(double.NaN);
                 return;
             }
 
-            ReadOnlySpan<double> signal = whole.AsSpan(from, sum.Length);
-            double factor = term.Factor;
+            if (term.Source == LoadSource.Constant)
+            {
+                for (int i = 0; i < sum.Length; i++)
+                {
+                    sum[i] += term.Factor;
+                }
+
+                continue;
+            }
+
+            ImmutableArray<double> whole = term.Source switch
+            {
+                LoadSource.WheelLoad => wheels.LoadN[term.Corner],
+                LoadSource.DamperTravel => wheels.Pushrods.DamperTravelM[term.Corner],
+                _ => wheels.Pushrods.PushrodLoadN[term.Corner],
+            };
+            Add(term, whole.AsSpan(from, sum.Length), wheels.Pushrods.DamperTravelM[term.Corner], from, sum);
+        }
+    }
+
+    private static void Add(LoadTerm term, ReadOnlySpan<double> signal, ImmutableArray<double> travelM, int from, Span<double> sum)
+    {
+        double factor = term.Factor * (term.Ratio is { IsConstant: true } constant ? constant.Points[0].Ratio : 1);
+        if (term.Ratio is not { IsConstant: false } curve)
+        {
             for (int i = 0; i < sum.Length; i++)
             {
                 sum[i] += factor * signal[i];
             }
+
+            return;
+        }
+
+        TravelTable table = TravelTable.OfRatio(curve);
+        ReadOnlySpan<double> travel = travelM.AsSpan(from, sum.Length);
+        for (int i = 0; i < sum.Length; i++)
+        {
+            sum[i] += factor * table.Read(travel[i]) * signal[i];
         }
     }
 }

@@ -47,10 +47,12 @@ internal static class PushrodLimits
 
     private static double? LoadPerPushrodLoad(CarDefinition car, LoadTerm term)
     {
-        if (term.Factor == 0)
+        if (term.Factor == 0 || !term.IsMeasuredLoad || term.Ratio is { IsConstant: false })
         {
             return null;
         }
+
+        term = term.Ratio is { } constant ? term with { Factor = term.Factor * constant.Points[0].Ratio } : term;
 
         if (term.Source == LoadSource.PushrodLoad)
         {
