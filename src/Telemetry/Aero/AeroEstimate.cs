@@ -56,6 +56,16 @@ public static class AeroEstimate
             return withheld;
         }
 
+        return Solve(withheld, new AeroEvidence(wheels, air, still, passes, used, headingKnown, fromNorth, blocks.AirSpeed is not null, blocks.HeightMm is not null, blocks.HeightSource), options);
+    }
+
+    /// <summary>The answer from windows and passes that are there already.</summary>
+    /// <param name="withheld">The result without a headline, to be filled.</param>
+    /// <param name="evidence">What the run shows.</param>
+    /// <param name="options">Assumptions and the reference speed.</param>
+    internal static AeroResult Solve(AeroResult withheld, AeroEvidence evidence, AeroOptions options)
+    {
+        ImmutableArray<StraightPass> passes = evidence.Passes;
         CoveredSpeeds covered = CoveredSpeeds.Of(passes, options.FewestPasses);
         if (ObstacleOfSpeed(covered, options) is { } tooNarrow)
         {
@@ -63,20 +73,13 @@ public static class AeroEstimate
         }
 
         double reference = options.AtSpeedMps ?? covered.Reference(passes);
-        bool measuresAir = blocks.AirSpeed is not null;
-        double spread = headingKnown ? Headings.Spread(passes) : 0;
-        bool hasWind = !measuresAir && headingKnown && spread >= options.SmallestHeadingSpreadRad;
-        ModelWindow[] rows = [.. used.Select(w => ForModel(w, VerticalBalance.Of(w, terms), remainder, hasWind ? passes[w.Pass - 1].HeadingRad : double.NaN, -still.AccelerationX))];
-        PerAxle<double> weight = SteadyWeight(used, terms, remainder);
-        LiftAreaBasis basis = BasisOf(rows, used, weight, air.DensityKgM3, reference, blocks, options);
-        AeroModel model = new(air.DensityKgM3, basis, hasWind, weight.Front, weight.Rear);
-        List<Prior> priors = Priors(model, rows, options);
-        if (AeroFit.Of(model, rows, passes.Length, priors) is not { } fit)
+        if (Fit(evidence, options, reference) is not { } fitted)
         {
             return withheld with { WithheldBecause = "The straight passes do not determine a lift area: their speeds and headings are too much alike." };
         }
 
-        List<SystematicPart> parts = SystematicParts.List(wheels, options, fit, used, terms, still, air, priors);
+        (AeroFit fit, ModelWindow[] rows, List<SystematicPart> parts) = fitted;
+        double spread = evidence.HeadingKnown ? Headings.Spread(passes) : 0;
         AeroInterval interval = new(fit, parts);
         AeroAtSpeed headline = interval.At(reference);
         if (!IsFinite(headline.TotalLoadN) || !IsFinite(headline.FrontLiftAreaM2) || !IsFinite(headline.RearLiftAreaM2) || !IsFinite(headline.BalanceFrontPct))
@@ -89,10 +92,32 @@ public static class AeroEstimate
             ReferenceSpeedMps = reference,
             AtReference = headline,
             Curve = [.. covered.Curve(options.CurvePoints).Select(interval.At)],
-            Wind = WindReport.Of(fit, options, measuresAir, headingKnown, fromNorth, spread),
+            Wind = WindReport.Of(fit, options, evidence.MeasuresAir, evidence.HeadingKnown, evidence.FromNorth, spread),
             Budget = [.. interval.Budget(reference)],
-            Notes = AeroNotes.Of(run, fit, rows, still, remainder, terms, blocks.HeightSource, passes, interval.DegreesOfFreedom(reference)),
+            Notes = AeroNotes.Of(evidence.Wheels.Run, fit, rows, evidence.Still, evidence.Still.Remainder(evidence.Terms), evidence.Terms, evidence.HeightSource, passes, interval.DegreesOfFreedom(reference)),
         };
+    }
+
+    /// <summary>The fitted model, its windows, and what all passes share in error; null when the windows do not determine it.</summary>
+    internal static (AeroFit Fit, ModelWindow[] Rows, List<SystematicPart> Parts)? Fit(AeroEvidence evidence, AeroOptions options, double reference)
+    {
+        (WheelLoadSet wheels, Standstills still, IReadOnlyList<RunWindow> used) = (evidence.Wheels, evidence.Still, evidence.Used);
+        BalanceTerms terms = evidence.Terms;
+        (double FrontN, double RearN) remainder = still.Remainder(terms);
+        double density = evidence.Air.DensityKgM3;
+        double spread = evidence.HeadingKnown ? Headings.Spread(evidence.Passes) : 0;
+        bool hasWind = !evidence.MeasuresAir && evidence.HeadingKnown && spread >= options.SmallestHeadingSpreadRad;
+        ModelWindow[] rows = [.. used.Select(w => ForModel(w, VerticalBalance.Of(w, terms), remainder, hasWind ? evidence.Passes[w.Pass - 1].HeadingRad : double.NaN, -still.AccelerationX))];
+        PerAxle<double> weight = SteadyWeight(used, terms, remainder);
+        LiftAreaBasis basis = BasisOf(rows, used, weight, density, reference, evidence.HasHeights, options);
+        AeroModel model = new(density, basis, hasWind, weight.Front, weight.Rear);
+        List<Prior> priors = Priors(model, rows, options);
+        if (AeroFit.Of(model, rows, evidence.Passes.Length, priors, options.GustScaleMps) is not { } fit)
+        {
+            return null;
+        }
+
+        return (fit, rows, SystematicParts.List(wheels, options, fit, used, terms, still, evidence.Air, priors));
     }
 
     private static bool IsFinite(Estimate estimate) => double.IsFinite(estimate.Value + estimate.Low95 + estimate.High95);
@@ -156,7 +181,7 @@ public static class AeroEstimate
     }
 
     /// <summary>What the springs carry at steady speed beside the aero load, with the mean fuel of the windows, N.</summary>
-    private static PerAxle<double> SteadyWeight(List<RunWindow> used, BalanceTerms terms, (double FrontN, double RearN) remainder)
+    private static PerAxle<double> SteadyWeight(IReadOnlyList<RunWindow> used, BalanceTerms terms, (double FrontN, double RearN) remainder)
     {
         double sprungN = (terms.WithoutFuelKg + used.Average(w => w.FuelKg) - terms.UnsprungKg) * StandardGravity.Mps2;
         double behind = terms.BehindFrontAxleM / terms.WheelbaseM;
@@ -164,10 +189,10 @@ public static class AeroEstimate
     }
 
     /// <summary>Ride heights where they are known, else dynamic pressure.</summary>
-    private static LiftAreaBasis BasisOf(ModelWindow[] rows, List<RunWindow> used, PerAxle<double> weight, double density, double reference, BlockMeans blocks, AeroOptions options)
+    private static LiftAreaBasis BasisOf(ModelWindow[] rows, IReadOnlyList<RunWindow> used, PerAxle<double> weight, double density, double reference, bool hasHeights, AeroOptions options)
     {
-        SpringLine? front = blocks.HeightMm is null ? null : SpringLine.Of([.. used.Select(w => w.AxleLoadN(Axle.Front))], [.. used.Select(w => w.FrontHeightMm)]);
-        SpringLine? rear = blocks.HeightMm is null ? null : SpringLine.Of([.. used.Select(w => w.AxleLoadN(Axle.Rear))], [.. used.Select(w => w.RearHeightMm)]);
+        SpringLine? front = !hasHeights ? null : SpringLine.Of([.. used.Select(w => w.AxleLoadN(Axle.Front))], [.. used.Select(w => w.FrontHeightMm)]);
+        SpringLine? rear = !hasHeights ? null : SpringLine.Of([.. used.Select(w => w.AxleLoadN(Axle.Rear))], [.. used.Select(w => w.RearHeightMm)]);
         if (front is null || rear is null)
         {
             return new PressureBasis(density * reference * reference / 2, options);

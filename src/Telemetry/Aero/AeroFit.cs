@@ -1,3 +1,4 @@
+using System.Collections.Immutable;
 using MathNet.Numerics.LinearAlgebra;
 using MathNet.Numerics.LinearAlgebra.Double;
 
@@ -36,14 +37,24 @@ internal sealed class AeroFit
     private readonly double[] score;
     private readonly double[] perWind;
     private readonly double[] shrink;
+    private readonly double[] precision;
+    private readonly double gustScaleMps;
     private double typicalFrontN;
     private double typicalRearN;
     private double frontScale;
     private double rearScale;
 
-    private AeroFit(AeroModel model, ModelWindow[] windows, int passes, IReadOnlyList<Prior> priors)
+    private AeroFit(AeroModel model, ModelWindow[] windows, int passes, IReadOnlyList<Prior> priors, double gustScaleMps)
     {
         Model = model;
+        this.gustScaleMps = gustScaleMps;
+        GustMps = gustScaleMps;
+        precision = new double[model.Count];
+        foreach (Prior prior in priors)
+        {
+            precision[prior.Coefficient] += 1 / (prior.StandardDeviation * prior.StandardDeviation);
+        }
+
         this.windows = windows;
         this.passes = passes;
         this.priors = priors;
@@ -66,14 +77,23 @@ internal sealed class AeroFit
     /// <summary>Head wind of each pass beyond the steady one, m/s, shrunk to what the scatter supports.</summary>
     public double[] PassWindMps { get; }
 
+    /// <summary>Every value that the scatter of head wind may have, with its weight and fit; empty before the end.</summary>
+    public ImmutableArray<GustCase> Gusts { get; private set; } = [];
+
+    /// <summary>What the passes add to the weighted normal equations.</summary>
+    public ClusterSums Sums { get; private set; } = null!;
+
+    /// <summary>Curvature that the priors add.</summary>
+    public Matrix<double> PriorCurvature => DiagonalMatrix.OfDiagonal(Model.Count, Model.Count, precision);
+
     /// <summary>Cluster-robust covariance (CR2).</summary>
     public ClusterCovariance Covariance { get; private set; } = null!;
 
     /// <summary>Fits the model.</summary>
     /// <returns>Null when the windows do not determine the coefficients.</returns>
-    public static AeroFit? Of(AeroModel model, ModelWindow[] windows, int passes, IReadOnlyList<Prior> priors)
+    public static AeroFit? Of(AeroModel model, ModelWindow[] windows, int passes, IReadOnlyList<Prior> priors, double gustScaleMps)
     {
-        AeroFit fit = new(model, windows, passes, priors);
+        AeroFit fit = new(model, windows, passes, priors, gustScaleMps);
         return fit.Run() ? fit : null;
     }
 
@@ -202,6 +222,7 @@ internal sealed class AeroFit
             }
         }
 
+        FindGusts();
         FindShrink();
         Whiten(design, p);
         Whiten(score, 1);
@@ -246,15 +267,7 @@ internal sealed class AeroFit
                 pull[pass] += (f * front[i] / frontScale) + (r * rear[i] / rearScale);
             }
 
-            double variance = 0;
-            for (int g = 0; g < passes; g++)
-            {
-                double wind = pull[g] / weight[g];
-                variance += (wind * wind) - (1 / weight[g]);
-            }
-
-            variance = Math.Max(0, variance / passes);
-            GustMps = Math.Sqrt(variance);
+            double variance = GustMps * GustMps;
             for (int g = 0; g < passes; g++)
             {
                 PassWindMps[g] = variance > 0 ? pull[g] / (weight[g] + (1 / variance)) : 0;
@@ -262,6 +275,24 @@ internal sealed class AeroFit
         }
 
         double Floor(double scale, bool front) => Math.Max(scale, LeastScatterShare * (front ? typicalFrontN : typicalRearN));
+    }
+
+    /// <summary>Weighs all values of the scatter of head wind; the weights of the windows take the root of its mean square.</summary>
+    private void FindGusts()
+    {
+        int p = Model.Count;
+        PassSums[] sums = [.. Enumerable.Range(0, passes).Select(_ => new PassSums(p))];
+        for (int r = 0; r < score.Length; r++)
+        {
+            sums[windows[r / 2].Pass].Add(design.AsSpan(r * p, p), perWind[r], score[r]);
+        }
+
+        ImmutableArray<GustCase> cases = GustScatter.Cases(sums, Theta, precision, gustScaleMps);
+        if (!cases.IsEmpty)
+        {
+            Gusts = cases;
+            GustMps = cases.Sum(c => c.Weight * c.GustMps);
+        }
     }
 
     private void FindShrink()
@@ -332,13 +363,8 @@ internal sealed class AeroFit
             DenseVector.OfArray(pull[g]).CopyTo(sums.Score[g]);
         }
 
-        Matrix<double> extra = DenseMatrix.Create(p, p, 0);
-        foreach (Prior prior in priors)
-        {
-            extra[prior.Coefficient, prior.Coefficient] += 1 / (prior.StandardDeviation * prior.StandardDeviation);
-        }
-
-        if (ClusterCovariance.From(sums, ClusterCorrection.Cr2, extra) is not { } covariance)
+        Sums = sums;
+        if (ClusterCovariance.From(sums, ClusterCorrection.Cr2, PriorCurvature) is not { } covariance)
         {
             return false;
         }

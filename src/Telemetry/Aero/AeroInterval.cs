@@ -1,3 +1,5 @@
+using System.Collections.Immutable;
+using MathNet.Numerics.Distributions;
 using MathNet.Numerics.LinearAlgebra;
 
 namespace Telemetry.Aero;
@@ -49,6 +51,49 @@ internal sealed class AeroInterval(AeroFit fit, IReadOnlyList<SystematicPart> pa
             return new Estimate(value, value - half, value + half);
         }
     }
+
+    /// <summary>
+    /// Half width of the 95 % interval of contrast' * coefficients about the fit: each scatter that the gusts may have gives a normal distribution, they are mixed with their
+    /// weights, and the systematic parts are folded in.
+    /// </summary>
+    /// <param name="cases">Scatters with their weights and fits.</param>
+    /// <param name="contrast">What is asked of the coefficients.</param>
+    /// <param name="systematic">Variance of the parts that all passes share and that are not in the priors.</param>
+    internal static double HalfWidth(ImmutableArray<GustCase> cases, Vector<double> contrast, double systematic)
+    {
+        double[] asked = contrast.AsArray() ?? contrast.ToArray();
+        double[] moved = new double[cases.Length];
+        double[] deviation = new double[cases.Length];
+        double high = 0;
+        for (int i = 0; i < cases.Length; i++)
+        {
+            for (int j = 0; j < asked.Length; j++)
+            {
+                moved[i] += asked[j] * cases[i].Moved[j];
+            }
+
+            deviation[i] = Math.Sqrt(cases[i].Variance(asked) + systematic);
+            high = Math.Max(high, Math.Abs(moved[i]) + (8 * deviation[i]));
+        }
+
+        double low = 0;
+        for (int step = 0; step < Halvings; step++)
+        {
+            double middle = (low + high) / 2;
+            double inside = 0;
+            for (int i = 0; i < cases.Length; i++)
+            {
+                inside += cases[i].Weight * (Normal.CDF(moved[i], deviation[i], middle) - Normal.CDF(moved[i], deviation[i], -middle));
+            }
+
+            (low, high) = inside < Covered ? (middle, high) : (low, middle);
+        }
+
+        return high;
+    }
+
+    private const double Covered = 0.95;
+    private const int Halvings = 40;
 
     /// <summary>Contributions to the loads at a speed, largest total first.</summary>
     public IEnumerable<UncertaintyPart> Budget(double speedMps)

@@ -55,6 +55,12 @@ public sealed record AeroOptions
     /// </summary>
     public double AssumedWindMps { get; init; } = 2;
 
+    /// <summary>
+    /// Scatter of the head wind from one straight pass to the next that is exceeded in half of all runs, m/s; the prior is half-Cauchy. Default 1: a fifth of a wind of
+    /// 5 m/s, the intensity of turbulence near open ground (common practice, no source). From some ten passes on the log decides and this hardly counts.
+    /// </summary>
+    public double GustScaleMps { get; init; } = 1;
+
     /// <summary>Whether the lift area may follow ride heights from sensors or wheel travel. Default true; false for sensors that cannot be trusted.</summary>
     public bool UseRideHeights { get; init; } = true;
 

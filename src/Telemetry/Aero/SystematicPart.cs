@@ -13,4 +13,8 @@ internal delegate (double FrontN, double RearN) LoadEffect(double speedMps, Vect
 /// <param name="Remark">What would improve it.</param>
 /// <param name="Loads">Its effect on front and rear load at a speed.</param>
 /// <param name="LiftAreaShare">Its effect on every lift area beyond that of the load, share.</param>
-internal sealed record SystematicPart(string Name, string Remark, LoadEffect Loads, double LiftAreaShare = 0);
+internal sealed record SystematicPart(string Name, string Remark, LoadEffect Loads, double LiftAreaShare = 0)
+{
+    /// <summary>True for a belief in a coefficient that the fit itself weighs against the log.</summary>
+    public bool IsPrior { get; init; }
+}

@@ -51,7 +51,7 @@ internal sealed class SystematicParts
         foreach (Prior prior in priors)
         {
             Vector<double> moved = fit.Influence(prior);
-            list.Add(prior.Name, RemarkOf(prior.Name), moved);
+            list.parts.Add(new SystematicPart(prior.Name, RemarkOf(prior.Name), (_, front, rear) => (front * moved, rear * moved)) { IsPrior = true });
         }
 
         return list.parts;

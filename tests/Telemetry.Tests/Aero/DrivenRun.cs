@@ -225,7 +225,7 @@ internal sealed record DrivenRun
     public static double Normal(Random random) =>
         Math.Sqrt(-2 * Math.Log(1 - random.NextDouble())) * Math.Cos(Math.Tau * random.NextDouble());
 
-    private WheelLoadSet Assemble(int count, Dictionary<ChannelRole, double[]> channels, double[][] load, List<Lap> laps, double[] distance, ImmutableArray<StandstillWindow> still)
+    internal WheelLoadSet Assemble(int count, Dictionary<ChannelRole, double[]> channels, double[][] load, List<Lap> laps, double[] distance, ImmutableArray<StandstillWindow> still)
     {
         TimeBase clock = TimeBase.Even(0, StepS, count);
         ImmutableArray<double>[] onClock = new ImmutableArray<double>[Enum.GetValues<ChannelRole>().Length];
@@ -273,7 +273,7 @@ internal sealed record DrivenRun
     }
 
     /// <summary>Equation E4 solved for the loads at the wheels.</summary>
-    private (double FrontN, double RearN) Balance(double frontAero, double rearAero, double vertical, double along, double fuelKg, double extraKg)
+    internal (double FrontN, double RearN) Balance(double frontAero, double rearAero, double vertical, double along, double fuelKg, double extraKg)
     {
         CarGeometry geometry = Car.Geometry;
         double mass = Car.Masses.WithoutFuelKg.Value + extraKg + fuelKg;
@@ -287,10 +287,10 @@ internal sealed record DrivenRun
     }
 
     /// <summary>Springs that grow stiffer: 30 mm at no load, and 8 mm less for the first 4 kN than for the next.</summary>
-    private static (double FrontM, double RearM) Heights(double frontN, double rearN) =>
+    internal static (double FrontM, double RearM) Heights(double frontN, double rearN) =>
         (0.045 - (0.035 * (1 - Math.Exp(-frontN / 6000))), 0.080 - (0.060 * (1 - Math.Exp(-rearN / 9000))));
 
-    private (double Front, double Rear) Areas(double pressure, double vertical, double along, double fuelKg)
+    internal (double Front, double Rear) Areas(double pressure, double vertical, double along, double fuelKg)
     {
         double front = LiftAreaM2.Front;
         double rear = LiftAreaM2.Rear;
