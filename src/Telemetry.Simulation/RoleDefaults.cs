@@ -33,6 +33,8 @@ internal readonly record struct RoleDefaults(string Unit, double Noise, double R
         ChannelRole.AirPressure => new("hPa", 2, 10),
         ChannelRole.AirHumidity => new("%", 0.002, 0.005),
         ChannelRole.FuelMass => new("kg", 0, 0.01),
+        ChannelRole.WindSpeed => new("m/s", 0.1, 0.1),
+        ChannelRole.WindDirection => new("deg", 2 * Degree, Degree),
         ChannelRole.EngineSpeed => new("rpm", 0.5, Math.PI / 30),
         _ => throw new ArgumentOutOfRangeException(nameof(role), role, "A role without a sensor."),
     };

@@ -22,7 +22,7 @@ internal sealed class TrueChannels(Scenario scenario, CarDefinition car, Vehicle
             <= ChannelRole.CellTemperatureRR => sensors.WeatherRateHz,
             ChannelRole.AccelerationX or ChannelRole.AccelerationY or ChannelRole.AccelerationZ => sensors.MediumRateHz,
             ChannelRole.RideHeightFront or ChannelRole.RideHeightRear => sensors.MediumRateHz,
-            ChannelRole.AirTemperature or ChannelRole.AirPressure or ChannelRole.AirHumidity or ChannelRole.FuelMass => sensors.WeatherRateHz,
+            ChannelRole.AirTemperature or ChannelRole.AirPressure or ChannelRole.AirHumidity or ChannelRole.FuelMass or ChannelRole.WindSpeed or ChannelRole.WindDirection => sensors.WeatherRateHz,
             _ => sensors.SlowRateHz,
         };
     }
@@ -84,6 +84,8 @@ internal sealed class TrueChannels(Scenario scenario, CarDefinition car, Vehicle
             ChannelRole.AirTemperature => scenario.Weather.TemperatureK,
             ChannelRole.AirPressure => scenario.Weather.PressurePa,
             ChannelRole.AirHumidity => scenario.Weather.RelativeHumidity,
+            ChannelRole.WindSpeed => scenario.Wind.SpeedMps,
+            ChannelRole.WindDirection => scenario.Wind.FromRad,
             ChannelRole.EngineSpeed => EngineIdleRadps + (speed * EngineRadPerM),
             ChannelRole.FuelMass => vehicle.FuelKg(distance, path.LengthM),
             _ => throw new ArgumentOutOfRangeException(nameof(role), role, $"{car.Name}: no signal for this role."),

@@ -92,9 +92,9 @@ public static class AeroEstimate
             ReferenceSpeedMps = reference,
             AtReference = headline,
             Curve = [.. covered.Curve(options.CurvePoints).Select(interval.At)],
-            Wind = WindReport.Of(fit, options, evidence.MeasuresAir, evidence.HeadingKnown, evidence.FromNorth, spread),
+            Wind = WindReport.Of(fit, options, StationWind.Of(evidence, options), evidence.MeasuresAir, evidence.HeadingKnown, evidence.FromNorth, spread),
             Budget = [.. interval.Budget(reference)],
-            Notes = AeroNotes.Of(evidence.Wheels.Run, fit, rows, evidence.Still, evidence.Still.Remainder(evidence.Terms), evidence.Terms, evidence.HeightSource, passes, interval.DegreesOfFreedom(reference)),
+            Notes = AeroNotes.Of(evidence.Wheels.Run, fit, rows, evidence.Still, evidence.Still.Remainder(evidence.Terms), evidence.Terms, evidence.HeightSource, passes, interval.DegreesOfFreedom(reference), interval.ExceedsModel(reference)),
         };
     }
 
@@ -107,30 +107,42 @@ public static class AeroEstimate
         double density = evidence.Air.DensityKgM3;
         double spread = evidence.HeadingKnown ? Headings.Spread(evidence.Passes) : 0;
         bool hasWind = !evidence.MeasuresAir && evidence.HeadingKnown && spread >= options.SmallestHeadingSpreadRad;
-        ModelWindow[] rows = [.. used.Select(w => ForModel(w, VerticalBalance.Of(w, terms), remainder, hasWind ? evidence.Passes[w.Pass - 1].HeadingRad : double.NaN, -still.AccelerationX))];
+        StationWind? station = StationWind.Of(evidence, options);
+        ModelWindow[] rows = [.. used.Select(w =>
+        {
+            double heading = evidence.Passes[w.Pass - 1].HeadingRad;
+            return ForModel(
+                w,
+                VerticalBalance.Of(w, terms),
+                remainder,
+                hasWind ? heading : double.NaN,
+                -still.AccelerationX,
+                station is null ? 0 : StationWind.HeadMps(w, heading, options));
+        })];
+        double unknownWind = station?.StandardUncertaintyMps ?? options.AssumedWindMps;
         PerAxle<double> weight = SteadyWeight(used, terms, remainder);
         LiftAreaBasis basis = BasisOf(rows, used, weight, density, reference, evidence.HasHeights, options);
         AeroModel model = new(density, basis, hasWind, weight.Front, weight.Rear);
-        List<Prior> priors = Priors(model, rows, options);
+        List<Prior> priors = Priors(model, rows, options, unknownWind);
         if (AeroFit.Of(model, rows, evidence.Passes.Length, priors, options.GustScaleMps) is not { } fit)
         {
             return null;
         }
 
-        return (fit, rows, SystematicParts.List(wheels, options, fit, used, terms, still, evidence.Air, priors));
+        return (fit, rows, SystematicParts.List(wheels, options, fit, rows, used, terms, still, evidence.Air, priors, unknownWind));
     }
 
     private static bool IsFinite(Estimate estimate) => double.IsFinite(estimate.Value + estimate.Low95 + estimate.High95);
 
     /// <summary>A window as the model sees it.</summary>
-    internal static ModelWindow ForModel(RunWindow window, (double FrontN, double RearN) load, (double FrontN, double RearN) remainder, double headingRad, double offsetX)
+    internal static ModelWindow ForModel(RunWindow window, (double FrontN, double RearN) load, (double FrontN, double RearN) remainder, double headingRad, double offsetX, double headMps = 0)
     {
         (double sine, double cosine) = double.IsFinite(headingRad) ? Math.SinCos(headingRad) : (0, 0);
         return new(
             load.FrontN - remainder.FrontN,
             load.RearN - remainder.RearN,
-            window.FlowSpeedMps,
-            window.FlowSpeedSquared,
+            window.FlowSpeedMps + headMps,
+            window.FlowSpeedSquared + (2 * headMps * window.FlowSpeedMps) + (headMps * headMps),
             window.AccelerationX + offsetX,
             window.AxleLoadN(Axle.Front) - load.FrontN + remainder.FrontN,
             window.AxleLoadN(Axle.Rear) - load.RearN + remainder.RearN,
@@ -208,7 +220,7 @@ public static class AeroEstimate
     }
 
     /// <summary>What is believed of coefficients that the log may not tell (see <see cref="AeroOptions"/>).</summary>
-    private static List<Prior> Priors(AeroModel model, ModelWindow[] rows, AeroOptions options)
+    private static List<Prior> Priors(AeroModel model, ModelWindow[] rows, AeroOptions options, double unknownWindMps)
     {
         double front = OrderStatistics.Median([.. rows.Select(r => Math.Abs(r.FrontN) / (model.DensityKgM3 * r.SpeedSquared / 2))]);
         double rear = OrderStatistics.Median([.. rows.Select(r => Math.Abs(r.RearN) / (model.DensityKgM3 * r.SpeedSquared / 2))]);
@@ -225,8 +237,8 @@ public static class AeroEstimate
 
         if (model.HasWind)
         {
-            priors.Add(new(WindPrior, 2 * model.PerAxle, options.AssumedWindMps));
-            priors.Add(new(WindPrior, (2 * model.PerAxle) + 1, options.AssumedWindMps));
+            priors.Add(new(WindPrior, 2 * model.PerAxle, unknownWindMps));
+            priors.Add(new(WindPrior, (2 * model.PerAxle) + 1, unknownWindMps));
         }
 
         return priors;

@@ -19,7 +19,8 @@ internal static class AeroNotes
         BalanceTerms terms,
         string heightSource,
         ImmutableArray<StraightPass> passes,
-        double degreesOfFreedom)
+        double degreesOfFreedom,
+        bool exceedsModel)
     {
         List<string> notes =
         [
@@ -32,6 +33,17 @@ internal static class AeroNotes
         notes.Add(heightSource.Length > 0
             ? $"The lift area was let vary with both ride heights, taken from {heightSource}; the answer is for the heights that the car takes at steady speed."
             : "No ride height is known: the lift area was let vary with dynamic pressure and with longitudinal acceleration.");
+        if (exceedsModel)
+        {
+            notes.Add("The passes differ by more than head winds explain (1 % test): friction that holds for a straight, another car, a changing setup. The interval is then the cluster-robust one, which asks for no such picture.");
+        }
+
+        ChannelRole flow = run.Has(ChannelRole.AirSpeed) ? ChannelRole.AirSpeed : ChannelRole.Speed;
+        if (!(run.Car.Mapping(flow)?.GainUncertainty > 0))
+        {
+            notes.Add("The speed is taken as true: the car file gives its channel no gain_uncertainty. Half a percent of speed would be one percent of lift area.");
+        }
+
         if (!run.Has(ChannelRole.AccelerationX))
         {
             notes.Add("Longitudinal acceleration was taken from the speed, so gradients are not in it.");

@@ -50,10 +50,22 @@ public sealed record AeroOptions
     public double SmallestHeadingSpreadRad { get; init; } = Math.PI / 3;
 
     /// <summary>
-    /// Standard deviation of each component of an unknown steady wind at the height of the car, m/s. Default 2: a light to gentle breeze
-    /// (Beaufort 2 to 3, 1.6 to 5.4 m/s at 10 m height), of which the boundary layer leaves about two thirds near the ground.
+    /// Standard deviation of each component of an unknown steady wind at the height of the car, m/s. Default 2.5: a wind of 5 m/s from any side, a fresh breeze
+    /// (Beaufort 5, 8.0 to 10.7 m/s at 10 m height) of which the boundary layer leaves about 60 % near the ground, then lies inside 95 %.
     /// </summary>
-    public double AssumedWindMps { get; init; } = 2;
+    public double AssumedWindMps { get; init; } = 2.5;
+
+    /// <summary>
+    /// Wind at the height of the car as a share of what a weather station logs. Default 0.65: a mast of 10 m against a wing at 0.5 m by the power law with exponent 1/7
+    /// (common practice, no source); 1 for a sensor at the height of the car beside the track.
+    /// </summary>
+    public double StationWindShare { get; init; } = 0.65;
+
+    /// <summary>Standard uncertainty of that share, of the station's wind. Default 0.15.</summary>
+    public double StationWindShareUncertainty { get; init; } = 0.15;
+
+    /// <summary>Standard uncertainty of each component of a station's wind that comes from its place, m/s. Default 0.5.</summary>
+    public double StationWindMps { get; init; } = 0.5;
 
     /// <summary>
     /// Scatter of the head wind from one straight pass to the next that is exceeded in half of all runs, m/s; the prior is half-Cauchy. Default 1: a fifth of a wind of
@@ -87,6 +99,9 @@ public sealed record AeroOptions
     /// its mounting, common practice, no source.
     /// </summary>
     public double AccelerometerOffsetMps2 { get; init; } = 0.15;
+
+    /// <summary>Standard uncertainty of the share of the driving force that the links carry, where the car file gives one. Default 0.05 of the transfer: it moves with travel by some percent; common practice, no source.</summary>
+    public double LinkageShareUncertainty { get; init; } = 0.05;
 
     /// <summary>Standard uncertainty of the fuel burned since standstill where it is not logged, as a share of it. Default 0.1.</summary>
     public double FuelBurnShare { get; init; } = 0.1;

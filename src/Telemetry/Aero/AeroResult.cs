@@ -117,6 +117,15 @@ public sealed record WindState(Estimate? SpeedMps, Estimate? FromRad, bool Headi
 /// <param name="Remark">What would improve it.</param>
 public sealed record UncertaintyPart(string Name, double FrontLoadN, double RearLoadN, double TotalLoadN, bool IsSystematic, string Remark)
 {
+    /// <summary>The input with its standard uncertainty and unit, in words ("0.25 %", "9.1 N"); what it does to the answer is the sensitivity times this.</summary>
+    public string Input { get; init; } = "";
+
+    /// <summary>Degrees of freedom; infinite where the standard uncertainty counts as known (GUM G.4.3).</summary>
+    public double DegreesOfFreedom { get; init; } = double.PositiveInfinity;
+
+    /// <summary>How it was evaluated (GUM 3.3.4): "A" from the scatter of this log, "B" from other knowledge.</summary>
+    public string Evaluation => IsSystematic ? "B" : "A";
+
     /// <summary>Standard uncertainty that it brings to the front lift area, m2.</summary>
     public double FrontLiftAreaM2 { get; init; }
 

@@ -39,6 +39,7 @@ internal static class QuasiSteadyGate
                 AccelerationZ = blocks.AccelerationZ is null ? StandardGravity.Mps2 : BlockMeans.Window(blocks.AccelerationZ, w),
                 FrontHeightMm = BlockMeans.Window(blocks.HeightMm?.Front, w),
                 RearHeightMm = BlockMeans.Window(blocks.HeightMm?.Rear, w),
+                StationWind = StationWind.At(run, start + (length / 2)),
                 FuelKg = FuelOnBoard.At(run, start + (length / 2)),
                 DistanceM = run.LapDistanceM.IsDefaultOrEmpty ? double.NaN : run.LapDistanceM[start],
             };

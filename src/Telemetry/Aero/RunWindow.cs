@@ -50,6 +50,9 @@ internal sealed class RunWindow
     /// <summary>Direction of travel as a vector (cosine, sine of the clockwise heading); NaN when unknown.</summary>
     public (double Cosine, double Sine) Direction { get; set; } = (double.NaN, double.NaN);
 
+    /// <summary>Wind that a weather station logged, from north and from east, m/s as logged; NaN without.</summary>
+    public (double North, double East) StationWind { get; init; } = (double.NaN, double.NaN);
+
     /// <summary>Why it is not quasi-steady or not used; null while it stands.</summary>
     public string? RejectedBecause { get; set; }
 

@@ -15,6 +15,9 @@ internal delegate (double FrontN, double RearN) LoadEffect(double speedMps, Vect
 /// <param name="LiftAreaShare">Its effect on every lift area beyond that of the load, share.</param>
 internal sealed record SystematicPart(string Name, string Remark, LoadEffect Loads, double LiftAreaShare = 0)
 {
+    /// <summary>The input's standard uncertainty with its unit, in words.</summary>
+    public string Input { get; init; } = "";
+
     /// <summary>True for a belief in a coefficient that the fit itself weighs against the log.</summary>
     public bool IsPrior { get; init; }
 }

@@ -37,25 +37,29 @@ internal sealed class SystematicParts
         WheelLoadSet wheels,
         AeroOptions options,
         AeroFit fit,
+        ModelWindow[] rows,
         IReadOnlyList<RunWindow> used,
         BalanceTerms terms,
         Standstills still,
         AirState air,
-        IReadOnlyList<Prior> priors)
+        IReadOnlyList<Prior> priors,
+        double unknownWindMps)
     {
         SystematicParts list = new(wheels, options, fit, used, terms, still);
         list.AddCells();
         list.AddCar();
         list.AddAccelerometers();
-        list.AddFlow(air);
+        list.AddFlow(air, rows, unknownWindMps);
         foreach (Prior prior in priors)
         {
             Vector<double> moved = fit.Influence(prior);
-            list.parts.Add(new SystematicPart(prior.Name, RemarkOf(prior.Name), (_, front, rear) => (front * moved, rear * moved)) { IsPrior = true });
+            list.parts.Add(new SystematicPart(prior.Name, RemarkOf(prior.Name), (_, front, rear) => (front * moved, rear * moved)) { IsPrior = true, Input = In(prior.StandardDeviation, list.UnitOf(prior)) });
         }
 
         return list.parts;
     }
+
+    private string UnitOf(Prior prior) => prior.Name == AeroEstimate.WindPrior ? "m/s" : fit.Model.Basis is RideHeightBasis ? prior.Name == AeroEstimate.HeightPrior ? "m2/mm" : "m2/mm2" : prior.Name == AeroEstimate.PitchPrior ? "m2 per m/s2" : "m2";
 
     private static string RemarkOf(string prior) => prior switch
     {
@@ -75,15 +79,32 @@ internal sealed class SystematicParts
             string remark = wheels.Pushrods.Zeros[corner].Source == ZeroSource.Borrowed
                 ? "A standstill in this very run: the zero is borrowed from another."
                 : "Longer standstills before and after the run, and cells that drift less.";
-            Add($"zero {corner.Code()}", remark, terms with { LoadOffsetN = One(c, zero) });
+            Add($"zero {corner.Code()}", In(zero, "N at the wheel"), remark, terms with { LoadOffsetN = One(c, zero) });
             double gain = wheels.Pushrods.GainUncertainty(corner);
-            Add($"gain {corner.Code()}", "A calibration of the load cell.", terms with { LoadFactor = OnePlus(c, c, gain) });
+            Add($"gain {corner.Code()}", In(gain, "%", 100), "A calibration of the load cell.", terms with { LoadFactor = OnePlus(c, c, gain) });
         }
 
+        // While the car sinks with speed the joints hold it up on both sides alike, beside the pushrods; a quiet road does not shake that off.
+        double[] friction = [.. Corners.All.Select(c => FrictionAtWheelN(c))];
+        Add("friction of the joints, front", In((friction[0] + friction[1]) / 2, "N a wheel"), FrictionRemark, terms with { LoadOffsetN = [friction[0], friction[1], 0, 0] });
+        Add("friction of the joints, rear", In((friction[2] + friction[3]) / 2, "N a wheel"), FrictionRemark, terms with { LoadOffsetN = [0, 0, friction[2], friction[3]] });
         double front = run.Car.Suspension.Front.InstallationRatio.RelativeUncertainty;
         double rear = run.Car.Suspension.Rear.InstallationRatio.RelativeUncertainty;
-        Add("ratio front", "Measure the installation ratio on the car.", terms with { LoadFactor = OnePlus(0, 1, front) });
-        Add("ratio rear", "Measure the installation ratio on the car.", terms with { LoadFactor = OnePlus(2, 3, rear) });
+        Add("ratio front", In(front, "%", 100), "Measure the installation ratio on the car.", terms with { LoadFactor = OnePlus(0, 1, front) });
+        Add("ratio rear", In(rear, "%", 100), "Measure the installation ratio on the car.", terms with { LoadFactor = OnePlus(2, 3, rear) });
+    }
+
+    private const string FrictionRemark = "Joints that move freely; stops that the suspension reached from both sides show how much they hold.";
+
+    /// <summary>
+    /// What joints carry beside the pushrod while driving: as much as the zero stage finds at standstill, or assumes. It is not corrected: its sign is known (it takes from the load
+    /// while the car sinks), its size is not.
+    /// </summary>
+    private double FrictionAtWheelN(Corner corner)
+    {
+        RatioCurve ratio = wheels.Run.Car.Suspension[corner.Axle()].InstallationRatio;
+        double at = ratio.At(0);
+        return wheels.Pushrods.Zeros[corner].Budget.FrictionN * (double.IsFinite(at) ? at : ratio.Points[0].Ratio);
     }
 
     /// <summary>
@@ -110,18 +131,27 @@ internal sealed class SystematicParts
     private void AddCar()
     {
         CarDefinition car = wheels.Run.Car;
-        Add("mass", "Weigh the car as it went out.", terms with { WithoutFuelKg = terms.WithoutFuelKg + car.Masses.WithoutFuelKg.StandardUncertainty });
+        Add("mass", In(car.Masses.WithoutFuelKg.StandardUncertainty, "kg"), "Weigh the car as it went out.", terms with { WithoutFuelKg = terms.WithoutFuelKg + car.Masses.WithoutFuelKg.StandardUncertainty });
         double fuelAtStart = car.Masses.FuelAtStartKg.StandardUncertainty;
         if (fuelAtStart > 0 && !wheels.Run.Has(ChannelRole.FuelMass))
         {
-            Add("fuel at start", "Weigh the fuel.", terms with { WithoutFuelKg = terms.WithoutFuelKg + fuelAtStart });
+            Add("fuel at start", In(fuelAtStart, "kg"), "Weigh the fuel.", terms with { WithoutFuelKg = terms.WithoutFuelKg + fuelAtStart });
         }
 
         double burn = wheels.Run.Has(ChannelRole.FuelMass) ? 0 : options.FuelBurnShare;
-        Add("fuel burned", "Log the fuel mass.", terms with { BurnFactor = 1 + burn });
-        Add("place of the centre of gravity", "Corner weights of the car as it went out.", terms with { BehindFrontAxleM = terms.BehindFrontAxleM + car.Geometry.SprungCentreBehindFrontAxleM.StandardUncertainty });
-        Add("height of the centre of gravity", "Measure it with the rear axle raised.", terms with { CentreHeightM = terms.CentreHeightM + car.Geometry.CentreHeightM.StandardUncertainty });
-        Add("wheelbase", "Measure it.", terms with { WheelbaseM = terms.WheelbaseM + car.Geometry.WheelbaseM.StandardUncertainty });
+        Add("fuel burned", In(burn, "%", 100), "Log the fuel mass.", terms with { BurnFactor = 1 + burn });
+        Add("place of the centre of gravity", In(car.Geometry.SprungCentreBehindFrontAxleM.StandardUncertainty, "mm", 1000), "Corner weights of the car as it went out.", terms with { BehindFrontAxleM = terms.BehindFrontAxleM + car.Geometry.SprungCentreBehindFrontAxleM.StandardUncertainty });
+        Add("height of the centre of gravity", In(car.Geometry.CentreHeightM.StandardUncertainty, "mm", 1000), "Measure it with the rear axle raised.", terms with { CentreHeightM = terms.CentreHeightM + car.Geometry.CentreHeightM.StandardUncertainty });
+        Add("wheelbase", In(car.Geometry.WheelbaseM.StandardUncertainty, "mm", 1000), "Measure it.", terms with { WheelbaseM = terms.WheelbaseM + car.Geometry.WheelbaseM.StandardUncertainty });
+        PerAxle<double> unsprung = car.Masses.UnsprungUncertaintyKg;
+        Add("unsprung mass", In(double.Hypot(unsprung.Front, unsprung.Rear), "kg"), "Weigh wheels, uprights and half of the links.", terms with { UnsprungKg = terms.UnsprungKg + double.Hypot(unsprung.Front, unsprung.Rear) });
+        double share = options.LinkageShareUncertainty;
+        PerAxle<double> links = terms.LinkageShare;
+        Add(
+            "linkage shares",
+            In(share, "of the transfer"),
+            "Draw the side view of the suspension at ride height.",
+            terms with { LinkageShare = new(links.Front > 0 ? links.Front + share : 0, links.Rear > 0 ? links.Rear + share : 0) });
     }
 
     private void AddAccelerometers()
@@ -131,20 +161,23 @@ internal sealed class SystematicParts
         bool hasZ = run.Has(ChannelRole.AccelerationZ);
         string remark = "Standstill on level ground, and accelerometers that drift less.";
         double offset = still.Count > 0 ? options.AccelerometerDriftMps2 : double.Hypot(options.AccelerometerDriftMps2, options.AccelerometerOffsetMps2);
-        Add("longitudinal accelerometer", hasX ? remark : "Log the longitudinal acceleration.", terms with { OffsetX = terms.OffsetX + (hasX ? offset : UnmeasuredGradientMps2) });
-        Add("vertical accelerometer", hasZ ? remark : "Log the vertical acceleration.", terms with { OffsetZ = terms.OffsetZ + (hasZ ? offset : UnmeasuredVerticalMps2) });
-        Add("gain of the longitudinal accelerometer", "A calibration.", terms with { GainX = 1 + (run.Car.Mapping(ChannelRole.AccelerationX)?.GainUncertainty ?? 0) });
-        Add("gain of the vertical accelerometer", "A calibration.", terms with { GainZ = 1 + (run.Car.Mapping(ChannelRole.AccelerationZ)?.GainUncertainty ?? 0) });
+        Add("longitudinal accelerometer", In(hasX ? offset : UnmeasuredGradientMps2, "m/s2"), hasX ? remark : "Log the longitudinal acceleration.", terms with { OffsetX = terms.OffsetX + (hasX ? offset : UnmeasuredGradientMps2) });
+        Add("vertical accelerometer", In(hasZ ? offset : UnmeasuredVerticalMps2, "m/s2"), hasZ ? remark : "Log the vertical acceleration.", terms with { OffsetZ = terms.OffsetZ + (hasZ ? offset : UnmeasuredVerticalMps2) });
+        Add("gain of the longitudinal accelerometer", In(run.Car.Mapping(ChannelRole.AccelerationX)?.GainUncertainty ?? 0, "%", 100), "A calibration.", terms with { GainX = 1 + (run.Car.Mapping(ChannelRole.AccelerationX)?.GainUncertainty ?? 0) });
+        Add("gain of the vertical accelerometer", In(run.Car.Mapping(ChannelRole.AccelerationZ)?.GainUncertainty ?? 0, "%", 100), "A calibration.", terms with { GainZ = 1 + (run.Car.Mapping(ChannelRole.AccelerationZ)?.GainUncertainty ?? 0) });
     }
 
-    private void AddFlow(AirState air)
+    private void AddFlow(AirState air, ModelWindow[] rows, double unknownWindMps)
     {
         AeroModel model = fit.Model;
         parts.Add(new SystematicPart(
             "air density",
             air.IsAssumed ? "Log or note temperature and pressure." : "A nearer weather station.",
             (_, _, _) => (0, 0),
-            air.StandardUncertaintyKgM3 / air.DensityKgM3));
+            air.StandardUncertaintyKgM3 / air.DensityKgM3)
+        {
+            Input = In(air.StandardUncertaintyKgM3, "kg/m3"),
+        });
         ChannelRole role = wheels.Run.Has(ChannelRole.AirSpeed) ? ChannelRole.AirSpeed : ChannelRole.Speed;
         double gain = wheels.Run.Car.Mapping(role)?.GainUncertainty ?? 0;
         if (gain > 0)
@@ -157,29 +190,30 @@ internal sealed class SystematicParts
                     (double front, double rear, _, _) = model.Steady(speed, fit.Theta);
                     (double slowerFront, double slowerRear, _, _) = model.Steady(speed * (1 - gain), fit.Theta);
                     return (slowerFront - front, slowerRear - rear);
-                }));
+                })
+            {
+                Input = In(gain, "%", 100),
+            });
         }
 
         if (!model.HasWind && role == ChannelRole.Speed)
         {
             // A steady head wind that nobody saw, the same on every pass: the load at a stated air speed is then read at a wrong one.
-            double wind = options.AssumedWindMps;
             double[] front = new double[used.Count];
             double[] rear = new double[used.Count];
             double[] row = new double[model.Count];
             for (int i = 0; i < used.Count; i++)
             {
-                ModelWindow window = AeroEstimate.ForModel(used[i], VerticalBalance.Of(used[i], terms), still.Remainder(terms), double.NaN, -still.AccelerationX);
-                (_, _, double frontPerWind, double rearPerWind) = model.At(window, fit.Theta, row, new double[model.Count]);
-                front[i] = frontPerWind * wind;
-                rear[i] = rearPerWind * wind;
+                (_, _, double frontPerWind, double rearPerWind) = model.At(rows[i], fit.Theta, row, new double[model.Count]);
+                front[i] = frontPerWind * unknownWindMps;
+                rear[i] = rearPerWind * unknownWindMps;
             }
 
-            Add("wind", "An air-speed channel, or a course or yaw-rate channel and straights of two headings.", fit.Influence(front, rear));
+            Add("wind", In(unknownWindMps, "m/s"), "An air-speed channel, or a course or yaw-rate channel and straights of two headings.", fit.Influence(front, rear));
         }
     }
 
-    private void Add(string name, string remark, BalanceTerms moved)
+    private void Add(string name, string input, string remark, BalanceTerms moved)
     {
         double[] front = new double[used.Count];
         double[] rear = new double[used.Count];
@@ -197,14 +231,20 @@ internal sealed class SystematicParts
 
         if (largest > 0)
         {
-            Add(name, remark, fit.Influence(front, rear));
+            Add(name, input, remark, fit.Influence(front, rear));
         }
     }
 
-    private void Add(string name, string remark, Vector<double> moved) => parts.Add(new SystematicPart(
+    private void Add(string name, string input, string remark, Vector<double> moved) => parts.Add(new SystematicPart(
         name,
         remark,
-        (_, front, rear) => (front * moved, rear * moved)));
+        (_, front, rear) => (front * moved, rear * moved))
+    {
+        Input = input,
+    });
+
+    private static string In(double value, string unit, double factor = 1) =>
+        string.Create(System.Globalization.CultureInfo.InvariantCulture, $"{value * factor:0.###} {unit}");
 
     private static double[] One(int corner, double value) =>
         [.. Enumerable.Range(0, 4).Select(c => c == corner ? value : 0)];

@@ -114,6 +114,12 @@ public enum ChannelRole
 
     /// <summary>Engine speed, rad/s; 0 when it stands. Tells whether the engine shook the car while it stood.</summary>
     EngineSpeed = 36,
+
+    /// <summary>Speed of the wind over the ground by a weather station, m/s.</summary>
+    WindSpeed = 37,
+
+    /// <summary>Direction that the wind blows from by a weather station, rad, clockwise from north.</summary>
+    WindDirection = 38,
 }
 
 /// <summary>Families of roles and their SI units.</summary>

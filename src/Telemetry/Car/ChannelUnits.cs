@@ -100,11 +100,11 @@ public static class ChannelUnits
         >= ChannelRole.DamperTravelFL and <= ChannelRole.DamperTravelRR => Dimension.Length,
         >= ChannelRole.CellTemperatureFL and <= ChannelRole.CellTemperatureRR => Dimension.Temperature,
         >= ChannelRole.WheelSpeedFL and <= ChannelRole.WheelSpeedRR => Dimension.Speed,
-        ChannelRole.Speed or ChannelRole.AirSpeed => Dimension.Speed,
+        ChannelRole.Speed or ChannelRole.AirSpeed or ChannelRole.WindSpeed => Dimension.Speed,
         ChannelRole.AccelerationX or ChannelRole.AccelerationY or ChannelRole.AccelerationZ => Dimension.Acceleration,
         ChannelRole.Brake or ChannelRole.AirPressure => Dimension.Pressure,
         ChannelRole.Throttle or ChannelRole.AirHumidity => Dimension.Share,
-        ChannelRole.SteerAngle or ChannelRole.Course => Dimension.Angle,
+        ChannelRole.SteerAngle or ChannelRole.Course or ChannelRole.WindDirection => Dimension.Angle,
         ChannelRole.RideHeightFront or ChannelRole.RideHeightRear or ChannelRole.LapDistance
             or ChannelRole.PositionEast or ChannelRole.PositionNorth => Dimension.Length,
         ChannelRole.LapNumber => Dimension.Plain,

@@ -40,6 +40,7 @@ internal static class MissingChannels
         ChannelRole.RideHeightFront or ChannelRole.RideHeightRear => "Touches ride height and rake; they are then taken from the dampers.",
         ChannelRole.LapNumber or ChannelRole.LapDistance => "Touches laps and places on the lap.",
         ChannelRole.AirTemperature or ChannelRole.AirPressure or ChannelRole.AirHumidity => "Touches air density.",
+        ChannelRole.WindSpeed or ChannelRole.WindDirection => "Touches the wind, so the aero load; the wind is then estimated from the straights or assumed nil.",
         ChannelRole.FuelMass => "Touches the mass in the vertical balance.",
         _ => "Touches what is shown, none of the headline answers.",
     };

@@ -68,7 +68,29 @@ public sealed record SummaryWind(SummaryEstimate? SpeedMps, SummaryEstimate? Fro
 /// <param name="TotalLoadN">On the total load, N.</param>
 /// <param name="IsSystematic">True when more passes would not shrink it.</param>
 /// <param name="Remark">What would improve it.</param>
-public sealed record SummaryBudgetLine(string Name, double? FrontLoadN, double? RearLoadN, double? TotalLoadN, bool IsSystematic, string Remark);
+public sealed record SummaryBudgetLine(string Name, double? FrontLoadN, double? RearLoadN, double? TotalLoadN, bool IsSystematic, string Remark)
+{
+    /// <summary>The input's standard uncertainty with its unit, in words.</summary>
+    public string Input { get; init; } = "";
+
+    /// <summary>"A" from the scatter of this log, "B" from other knowledge (GUM 3.3.4).</summary>
+    public string Evaluation { get; init; } = "B";
+
+    /// <summary>Degrees of freedom; null where infinite.</summary>
+    public double? DegreesOfFreedom { get; init; }
+
+    /// <summary>On the front lift area, m2.</summary>
+    public double? FrontClaM2 { get; init; }
+
+    /// <summary>On the rear lift area, m2.</summary>
+    public double? RearClaM2 { get; init; }
+
+    /// <summary>On the total lift area, m2.</summary>
+    public double? TotalClaM2 { get; init; }
+
+    /// <summary>On the front share of the load, %.</summary>
+    public double? BalanceFrontPct { get; init; }
+}
 
 /// <summary>Aero at one speed of the curve.</summary>
 /// <param name="SpeedKmh">True air speed, km/h.</param>

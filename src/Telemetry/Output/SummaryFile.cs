@@ -166,7 +166,16 @@ public static class SummaryFile
             Air = new(Rounded(aero.Air.DensityKgM3), Rounded(aero.Air.StandardUncertaintyKgM3), aero.Air.Source, aero.Air.IsAssumed),
             Wind = new(Estimate(aero.Wind.SpeedMps), Estimate(aero.Wind.FromRad, DegPerRad), aero.Wind.HeadingIsTrue, aero.Wind.Statement),
             Budget = [.. aero.Budget.Select(part => new SummaryBudgetLine(
-                part.Name, Rounded(part.FrontLoadN), Rounded(part.RearLoadN), Rounded(part.TotalLoadN), part.IsSystematic, part.Remark))],
+                part.Name, Rounded(part.FrontLoadN), Rounded(part.RearLoadN), Rounded(part.TotalLoadN), part.IsSystematic, part.Remark)
+            {
+                Input = part.Input,
+                Evaluation = part.Evaluation,
+                DegreesOfFreedom = Rounded(part.DegreesOfFreedom),
+                FrontClaM2 = Rounded(part.FrontLiftAreaM2),
+                RearClaM2 = Rounded(part.RearLiftAreaM2),
+                TotalClaM2 = Rounded(part.TotalLiftAreaM2),
+                BalanceFrontPct = Rounded(part.BalanceFrontPct),
+            })],
             Curve = [.. aero.Curve.Select(at => new SummaryAeroAtSpeed(
                 Rounded(at.SpeedMps * KmhPerMps),
                 new(Required(at.FrontLiftAreaM2), Required(at.FrontLoadN)),

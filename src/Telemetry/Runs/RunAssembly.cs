@@ -221,7 +221,7 @@ public static class RunAssembly
     {
         ChannelRole.LapNumber => BetweenSamples.Hold,
         ChannelRole.LapDistance => BetweenSamples.LineUnlessReset,
-        ChannelRole.Course => BetweenSamples.Angle,
+        ChannelRole.Course or ChannelRole.WindDirection => BetweenSamples.Angle,
         _ => BetweenSamples.Line,
     };
 

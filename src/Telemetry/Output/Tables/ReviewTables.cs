@@ -13,13 +13,14 @@ namespace Telemetry.Output.Tables;
 /// <summary>The tables of a review, in the trade's units.</summary>
 public static class ReviewTables
 {
-    /// <summary>All of them: aero_by_speed, kerb_strikes, cycles, exceedance, components, laps, health, repairs, repair_effects, cross_checks, damage_charges, life_sensitivity.</summary>
+    /// <summary>All of them, in the order in which a person reads them.</summary>
     public static ImmutableArray<ResultTable> From(RunReview review)
     {
         ArgumentNullException.ThrowIfNull(review);
         return
         [
             AeroBySpeed(review.Aero),
+            BudgetTable.From(review.Aero),
             KerbStrikes(review.Kerbs),
             CycleTables.Cycles(review.Fatigue),
             CycleTables.Exceedance(review.Fatigue),
