@@ -52,7 +52,7 @@ internal static class PushrodCommand
             ImportVerb.Create(screen, pipeline),
             CompareVerb.Create(screen, pipeline),
             LifeVerb.Create(screen),
-            ShimsVerb.Create(screen),
+            ShimsVerb.Create(screen, pipeline),
             SimulateVerb.Create(screen, pipeline),
         };
         root.HelpName = "pushrod";

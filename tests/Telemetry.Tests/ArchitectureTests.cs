@@ -7,7 +7,7 @@ public partial class ArchitectureTests
 {
     /// <summary>Stages in the order of the data; a stage may use those before it.</summary>
     private static readonly string[] Order =
-        ["Logs", "Runs", "Health", "Cleaning", "Zero", "WheelLoads", "Modes", "CrossChecks", "Aero", "Platform", "Kerbs", "Fatigue", "Review", "Output", "Ledger"];
+        ["Logs", "Runs", "Health", "Cleaning", "Zero", "WheelLoads", "Modes", "CrossChecks", "Aero", "Platform", "Kerbs", "Fatigue", "Review", "Comparison", "Output", "Ledger"];
 
     private static readonly string Library = Path.Combine(Repository.Root, "src", "Telemetry");
 

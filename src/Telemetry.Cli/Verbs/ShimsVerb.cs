@@ -1,3 +1,4 @@
+using System.Collections.Immutable;
 using System.CommandLine;
 using System.Globalization;
 using Telemetry.Car;
@@ -9,61 +10,88 @@ namespace Telemetry.Cli.Verbs;
 /// <summary>Shims for a wished ride height or rake.</summary>
 internal static class ShimsVerb
 {
-    public static Command Create(Screen screen)
+    public static Command Create(Screen screen, Pipeline pipeline)
     {
         Option<string> car = Ask.Car();
         Option<double?> front = Ask.ForQuantity("--front", "LENGTH", "Change of the front ride height, up positive: \"+2 mm\".", Quantity.ReadLength);
         Option<double?> rear = Ask.ForQuantity("--rear", "LENGTH", "Change of the rear ride height, up positive.", Quantity.ReadLength);
         Option<double?> rake = Ask.ForQuantity("--rake", "ANGLE", "Change of the rake, nose-down positive: \"0.1 deg\". Alone, it moves the rear.", Quantity.ReadAngle);
         Option<string?> result = new("--result") { Description = "A result folder of 'analyse': shows the rake at speed that follows.", HelpName = "DIR" };
+        Option<double?> balance = Ask.ForQuantity("--balance", "SHARE", "Change of the aero balance at speed, front share up positive: \"0.5 %\".", Quantity.ReadShare);
+        Option<Measured?> perFront = ShimsAsked.Number("--balance-per-front", "Change of the balance by front ride height, % per mm up: \"-0.6 ± 0.1\".");
+        Option<Measured?> perRear = ShimsAsked.Number("--balance-per-rear", "The same by rear ride height.");
+        Option<string?> held = new("--held") { Description = "Shims that the workshop holds, for all pushrods: \"0.1 mm x 8, 0.5 mm x 4\". Default: any number of the car file's.", HelpName = "SHIMS" };
+        Option<string[]> check = new("--check") { Description = "Two logs, before and after: was the wished change made?", HelpName = "LOG", Arity = new ArgumentArity(2, 2), AllowMultipleArgumentsPerToken = true };
+        Option<bool> quiet = Ask.Quiet();
         HelpExamples.Verb verb = new(
             "shims",
             "The shim stack at each pushrod for a wished change of ride height or rake, in the steps that the workshop holds.",
             "pushrod shims --car car.toml --front \"-1.5 mm\"",
-            "pushrod shims --car car.toml --rake \"0.10 deg\" --result run7")
+            "pushrod shims --car car.toml --rake \"0.10 deg\" --result run7",
+            "pushrod shims --car car.toml --rear \"2 mm\" --check a.csv b.csv")
         {
-            car, front, rear, rake, result,
+            car, front, rear, rake, balance, perFront, perRear, held, result, check, quiet,
         };
-        verb.SetAction(parsed => Run(
-            screen,
-            parsed.GetRequiredValue(car),
-            new ShimWish(parsed.GetValue(front), parsed.GetValue(rear), parsed.GetValue(rake)),
-            parsed.GetValue(result)));
+        verb.SetAction(parsed =>
+        {
+            ShimWish wish = ShimsAsked.WithBalance(
+                new ShimWish(parsed.GetValue(front), parsed.GetValue(rear), parsed.GetValue(rake)),
+                parsed.GetValue(balance),
+                parsed.GetValue(perFront),
+                parsed.GetValue(perRear));
+            string carPath = parsed.GetRequiredValue(car);
+            ShimPlan plan = Plan(carPath, wish, ShimsAsked.Held(parsed.GetValue(held)), out CarDefinition read);
+            if (parsed.GetValue(check) is { Length: 2 } logs)
+            {
+                using Progress progress = new(screen, parsed.GetValue(quiet));
+                return ShimCheckSheet.Run(screen, pipeline, carPath, plan, logs, progress);
+            }
+
+            return Run(screen, read, plan, parsed.GetValue(result), parsed.GetValue(balance));
+        });
         return verb;
     }
 
-    private static int Run(Screen screen, string carPath, ShimWish wish, string? resultPath)
+    private static ShimPlan Plan(string carPath, ShimWish wish, ImmutableArray<ShimCount> held, out CarDefinition car)
     {
         switch (wish)
         {
             case { FrontRideHeightM: null, RearRideHeightM: null, RakeRad: null }:
-                throw new UsageError("Nothing is wished. Give --front, --rear or --rake.");
+                throw new UsageError("Nothing is wished. Give --front, --rear, --rake or --balance.");
             case { FrontRideHeightM: not null, RearRideHeightM: not null, RakeRad: not null }:
                 throw new UsageError("--front, --rear and --rake together say too much: any two give the third.");
         }
 
-        CarDefinition car = CarFile.Read(carPath);
-        if (car.ShimStepsM.IsEmpty)
+        car = CarFile.Read(carPath);
+        if (car.ShimStepsM.IsEmpty && held.IsDefaultOrEmpty)
         {
             throw new InputError($"{carPath}, shims.steps", "The file lists no shims.", "Add [shims] with steps = [\"0.1 mm\", \"0.2 mm\", ...]: the thicknesses that the workshop holds.");
         }
 
-        Summary? summary = resultPath is null ? null : SummaryFile.Read(Path.Combine(resultPath, ResultFolder.Mark));
-        ShimPlan plan;
         try
         {
-            plan = ShimStacks.For(car, wish);
+            return ShimStacks.For(car, wish, held);
         }
         catch (ArgumentException error)
         {
             throw new UsageError(error.Message);
         }
+    }
 
+    private static int Run(Screen screen, CarDefinition car, ShimPlan plan, string? resultPath, double? balance)
+    {
+        Summary? summary = resultPath is null ? null : SummaryFile.Read(Path.Combine(resultPath, ResultFolder.Mark));
         List<SheetLine> lines = [new(car.Name, Tone.Heading)];
         Axle(lines, "Front", "FL and FR", plan.Axles.Front);
         Axle(lines, "Rear", "RL and RR", plan.Axles.Rear);
         string after = plan.StaticRakeRad is double rake ? $", {Degrees(rake)} deg afterwards at standstill" : "";
         lines.Add(new($"Rake: {Signed(plan.RakeChangeRad * 180 / Math.PI, 3)} deg{after} (nose-down positive)", Tone.Plain));
+        ShimsAsked.Predicted(lines, car, plan);
+        if (balance is double share)
+        {
+            lines.Add(new(string.Create(CultureInfo.InvariantCulture, $"Balance wished: {100 * share:+0.00;-0.00} % front, by the sensitivity that was given."), Tone.Plain));
+        }
+
         if (summary is not null)
         {
             AtSpeed(lines, summary, plan);

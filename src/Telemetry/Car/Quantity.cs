@@ -27,6 +27,29 @@ public static class Quantity
     /// <returns>Null, or what was found and what to do about it, as one text.</returns>
     public static string? ReadTime(string text, out double timeS) => Read(text, Dimension.Time, out timeS);
 
+    /// <summary>Reads a share.</summary>
+    /// <param name="text">A number with %, or a bare share.</param>
+    /// <param name="share">The share, 1 for 100 %; NaN when the text is none.</param>
+    /// <returns>Null, or what was found and what to do about it, as one text.</returns>
+    public static string? ReadShare(string text, out double share) => Read(text, Dimension.Share, out share);
+
+    /// <summary>Reads a bare number with or without its standard uncertainty ("0.60 ± 0.15").</summary>
+    /// <param name="text">The number.</param>
+    /// <param name="measured">Value and standard uncertainty; NaN when the text is none.</param>
+    /// <returns>Null, or what was found and what to do about it, as one text.</returns>
+    public static string? ReadNumber(string text, out Measured measured)
+    {
+        ArgumentNullException.ThrowIfNull(text);
+        if (QuantityText.Read(text, Dimension.Plain, out QuantityText.Reading reading) is (string found, string remedy))
+        {
+            measured = new(double.NaN, double.NaN);
+            return $"{found} {remedy}";
+        }
+
+        measured = reading.Value;
+        return null;
+    }
+
     private static string? Read(string text, Dimension dimension, out double value)
     {
         ArgumentNullException.ThrowIfNull(text);

@@ -40,6 +40,9 @@ public sealed record SummaryAero
 
     /// <summary>What was assumed.</summary>
     public required ImmutableArray<string> Notes { get; init; }
+
+    /// <summary>The passes one by one, for a comparison with other runs; null in a summary that was written before it was kept, and without an answer.</summary>
+    public SummaryEvidence? Evidence { get; init; }
 }
 
 /// <summary>Aero of one axle, or of both, at the reference speed; null when withheld.</summary>

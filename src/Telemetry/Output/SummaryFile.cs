@@ -67,7 +67,7 @@ public static class SummaryFile
             },
             Cleaning = Cleaning(review),
             Zero = Zero(review.Wheels.Pushrods),
-            Aero = Aero(review.Aero),
+            Aero = Aero(review.Aero) with { Evidence = review.Aero.AtReference is null ? null : EvidenceInSummary.Of(Comparison.EvidenceOfRun.From(review)) },
             Platform = Platform(review.Platform),
             Kerbs = Kerbs(review.Kerbs),
             FatigueWithheldBecause = review.Fatigue.WithheldBecause,

@@ -52,11 +52,12 @@ public static class ShimStacks
     /// <param name="car">The car; gives ratios, wheelbase, static ride heights and the shims that the workshop holds.</param>
     /// <param name="wish">The wished change.</param>
     /// <exception cref="ArgumentException">The workshop holds no shims, nothing or too much is wished, or a pushrod would change by more than <see cref="LargestChangeM"/>.</exception>
-    public static ShimPlan For(CarDefinition car, ShimWish wish)
+    /// <param name="held">How many shims of each thickness the workshop holds, for all four pushrods together; empty (default) when there are enough of each thickness of the car file. It bounds what can be put in, not what can be taken out.</param>
+    public static ShimPlan For(CarDefinition car, ShimWish wish, ImmutableArray<ShimCount> held = default)
     {
         ArgumentNullException.ThrowIfNull(car);
         ArgumentNullException.ThrowIfNull(wish);
-        if (car.ShimStepsM.IsEmpty)
+        if (car.ShimStepsM.IsEmpty && held.IsDefaultOrEmpty)
         {
             throw new ArgumentException("The car file lists no shims.", nameof(car));
         }
@@ -73,9 +74,23 @@ public static class ShimStacks
             { RakeRad: null } => throw new ArgumentException("Nothing is wished.", nameof(wish)),
             _ => throw new ArgumentException("Front ride height, rear ride height and rake cannot all be chosen: any two give the third.", nameof(wish)),
         };
-        PerAxle<AxleShims> axles = new(
-            Stack(front, car.Suspension.Front.InstallationRatio, car.ShimStepsM),
-            Stack(rear, car.Suspension.Rear.InstallationRatio, car.ShimStepsM));
+        PerAxle<AxleShims> axles;
+        if (held.IsDefaultOrEmpty)
+        {
+            axles = new(
+                Stack(front, car.Suspension.Front.InstallationRatio, car.ShimStepsM, null),
+                Stack(rear, car.Suspension.Rear.InstallationRatio, car.ShimStepsM, null));
+        }
+        else
+        {
+            // Front first; the rear gets what is left. Each axle needs every shim twice.
+            ImmutableArray<double> steps = [.. held.Select(shim => shim.ThicknessM)];
+            int[] pairs = [.. held.Select(shim => shim.Count / 2)];
+            AxleShims first = Stack(front, car.Suspension.Front.InstallationRatio, steps, front > 0 ? pairs : null);
+            int[] left = [.. held.Select(shim => (shim.Count / 2) - (front > 0 ? first.Shims.Where(s => Math.Abs(s.ThicknessM - shim.ThicknessM) < GridM / 2).Sum(s => s.Count) : 0))];
+            axles = new(first, Stack(rear, car.Suspension.Rear.InstallationRatio, steps, rear > 0 ? left : null));
+        }
+
         double rakeChange = (axles.Rear.AchievedM - axles.Front.AchievedM) / wheelbase;
         double? staticRake = car.Setup.RideHeightM is PerAxle<double> heights
             ? ((heights.Rear - heights.Front) / wheelbase) + rakeChange
@@ -83,7 +98,7 @@ public static class ShimStacks
         return new(axles, rakeChange, staticRake);
     }
 
-    private static AxleShims Stack(double wishedM, RatioCurve ratio, ImmutableArray<double> stepsM)
+    private static AxleShims Stack(double wishedM, RatioCurve ratio, ImmutableArray<double> stepsM, int[]? most)
     {
         // A table that does not hold the static position gives NaN, which fails the comparison as well.
         double atStatic = ratio.At(0);
@@ -91,6 +106,13 @@ public static class ShimStacks
         if (!(Math.Abs(exact) <= LargestChangeM))
         {
             throw new ArgumentException("A pushrod would change by more than 50 mm, or its ratio is not known at the static position.");
+        }
+
+        if (most is not null)
+        {
+            ImmutableArray<ShimCount> limited = LimitedStack.Nearest((int)Math.Round(Math.Abs(exact) / GridM), [.. stepsM.Select(step => (int)Math.Round(step / GridM))], most, GridM);
+            double height = Math.Sign(exact) * limited.Sum(shim => shim.Count * shim.ThicknessM);
+            return new(wishedM, exact, height, limited, height / atStatic);
         }
 
         int[] steps = [.. stepsM.Select(step => (int)Math.Round(step / GridM)).Where(step => step > 0).Distinct().OrderDescending()];

@@ -1,4 +1,5 @@
 using Telemetry.Output;
+using Telemetry.Tests.Comparison;
 using Telemetry.Tests.Output;
 
 namespace Telemetry.Tests.Cli;
@@ -18,10 +19,56 @@ public class OtherVerbTests
         using TemporaryFolder folder = new();
         CommandRun run = CommandRun.Of(
             "compare",
-            Result(folder, "baseline", summary => summary),
-            Result(folder, "new wing", summary => summary with { Aero = summary.Aero with { Rear = new(new(2.30, 2.25, 2.35), summary.Aero.Rear.LoadN) } }));
+            Result(folder, "baseline", summary => summary with { Aero = summary.Aero with { Evidence = null } }),
+            Result(folder, "new wing", summary => summary with { Aero = summary.Aero with { Evidence = null, Rear = new(new(2.30, 2.25, 2.35), summary.Aero.Rear.LoadN) } }));
         Assert.Equal(0, run.Code);
         Snapshot.Match("Cli", "compare", run.Out);
+    }
+
+    [Fact]
+    public void A_paired_comparison_reads_as_kept_and_writes_its_files()
+    {
+        using TemporaryFolder folder = new();
+        var runs = new ModelWorld { GustMps = 0.2 }.Draw(new Random(77), 0, 0.02, 0);
+        string[] paths = [.. runs.Select((run, r) => Result(folder, run.Name, summary => summary with
+        {
+            Aero = summary.Aero with
+            {
+                ReferenceSpeedKmh = 270,
+                Air = new(ModelWorld.Density, 0.0036 * ModelWorld.Density, "log", false),
+                Budget = [.. run.Budget.Select(line => new SummaryBudgetLine(line.Name, line.FrontLoadN, line.RearLoadN, line.TotalLoadN, true, ""))],
+                Wind = summary.Aero.Wind with { HeadingIsTrue = true },
+                Evidence = EvidenceInSummary.Of(run),
+            },
+        }))];
+        CommandRun run = CommandRun.Of(["compare", .. paths, "--setups", "A,B,A", "--out", folder["compared"]]);
+        Assert.Equal(0, run.Code);
+        Snapshot.Match("Cli", "compare_paired", run.Out);
+        Assert.Equal(
+            ["comparison.html", "comparison.json", "differences.csv", "differences.png", "differences.svg"],
+            Directory.EnumerateFiles(folder["compared"]).Select(path => Path.GetFileName(path)!).Order(StringComparer.Ordinal));
+        using var json = System.Text.Json.JsonDocument.Parse(CommandRun.Of(["compare", .. paths, "--setups", "A,B,A", "--json"]).Out);
+        Assert.Equal(7, json.RootElement.GetProperty("differences")[0].GetProperty("quantities").GetArrayLength());
+    }
+
+    [Fact]
+    public void Three_runs_of_one_setup_ask_for_labels()
+    {
+        using TemporaryFolder folder = new();
+        string[] paths = [.. new ModelWorld().Draw(new Random(78), 0, 0, 0).Select(run => Result(folder, run.Name, summary => summary with { Aero = summary.Aero with { Evidence = EvidenceInSummary.Of(run) } }))];
+        CommandRun run = CommandRun.Of(["compare", .. paths]);
+        Assert.Equal(3, run.Code);
+        Assert.Contains("--setups", run.Error, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void A_wished_balance_and_a_store_of_shims_read_as_kept()
+    {
+        CommandRun run = CommandRun.Of("shims", "--car", CommandRun.CarPath, "--balance", "0.3 %", "--balance-per-front", "-0.6 ± 0.1", "--held", "0.1 mm x 8, 0.5 mm x 4");
+        Assert.Equal(0, run.Code);
+        Snapshot.Match("Cli", "shims_balance", run.Out);
+        Assert.Equal(2, CommandRun.Of("shims", "--car", CommandRun.CarPath, "--balance", "0.3 %").Code);
+        Assert.Equal(2, CommandRun.Of("shims", "--car", CommandRun.CarPath, "--front", "1 mm", "--held", "eight").Code);
     }
 
     [Fact]
