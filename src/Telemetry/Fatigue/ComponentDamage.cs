@@ -67,15 +67,18 @@ internal sealed record ComponentDamage
         }
 
         double run = sum - already.Sum();
+        CycleList four = count.FourPoint;
+        double fourClosed = model.Sum(four.From[..count.FourPointClosed], four.To[..count.FourPointClosed], four.Weight[..count.FourPointClosed], 1, 0);
+        double fourOpen = model.Sum(four.From[count.FourPointClosed..], four.To[count.FourPointClosed..], four.Weight[count.FourPointClosed..], 1, 0);
         return new()
         {
             Run = run,
             Residue = count.Load.NoZeroBecause is null ? residue : before.ResidueDamage,
             Filtered = count.Filtered.Count > 0 ? Sum(model.WithoutFilter(), count.Filtered, 1, 0) : 0,
             ByCycle = ImmutableCollectionsMarshal.AsImmutableArray(byCycle),
-            OwnClosed = OwnClosedOf(model, count),
+            OwnClosed = count.Load.NoZeroBecause is null ? fourClosed : fourClosed + fourOpen,
             ByLap = ImmutableCollectionsMarshal.AsImmutableArray(byLap),
-            Spread = SpreadOf(model, count, run, sum, coverage),
+            Spread = SpreadOf(model, count, (fourClosed, fourOpen), run, sum, coverage),
         };
     }
 
@@ -98,13 +101,6 @@ internal sealed record ComponentDamage
         return charged;
     }
 
-    private static double OwnClosedOf(CycleDamage model, LoadCount count)
-    {
-        CycleList four = count.FourPoint;
-        int counted = count.Load.NoZeroBecause is null ? count.FourPointClosed : four.Count;
-        return model.Sum(four.From[..counted], four.To[..counted], four.Weight[..counted], 1, 0);
-    }
-
     private static double Already(double[] charged, int index) => index < 0 ? charged[index + charged.Length] : 0;
 
     private static int LapOf(ImmutableArray<Lap> laps, int index, int near)
@@ -123,12 +119,9 @@ internal sealed record ComponentDamage
         return lap;
     }
 
-    private static DamageSpread SpreadOf(CycleDamage model, LoadCount count, double run, double sum, double coverage)
+    private static DamageSpread SpreadOf(CycleDamage model, LoadCount count, (double Closed, double Open) four, double run, double sum, double coverage)
     {
-        CycleList four = count.FourPoint;
-        double fourClosed = model.Sum(four.From[..count.FourPointClosed], four.To[..count.FourPointClosed], four.Weight[..count.FourPointClosed], 1, 0);
-        double fourOpen = model.Sum(four.From[count.FourPointClosed..], four.To[count.FourPointClosed..], four.Weight[count.FourPointClosed..], 1, 0);
-        double repeated = fourClosed + Sum(model, count.Repeated, 1, 0);
+        double repeated = four.Closed + Sum(model, count.Repeated, 1, 0);
         double simple = Sum(model, count.SimpleRanges, 1, 0);
 
         // Gain and zero are independent: each effect on its own, then the squares add (JCGM 100:2008, 5.1.2).
@@ -147,8 +140,8 @@ internal sealed record ComponentDamage
         }
 
         return new(
-            Math.Min(Math.Min(run, fourClosed + fourOpen), Math.Min(simple, repeated)),
-            Math.Max(Math.Max(run, fourClosed + fourOpen), Math.Max(simple, repeated)),
+            Math.Min(Math.Min(run, four.Closed + four.Open), Math.Min(simple, repeated)),
+            Math.Max(Math.Max(run, four.Closed + four.Open), Math.Max(simple, repeated)),
             Math.Max(0, run - double.Hypot(gainDown, shiftLess)),
             run + double.Hypot(gainUp, shiftMore));
     }

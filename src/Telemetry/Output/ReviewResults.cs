@@ -36,8 +36,8 @@ public static class ReviewResults
         ResultFolder.Write(folder,
         [
             draft => draft.Write("channels.parquet", stream => ProcessedChannels.Write(review, stream)),
-            .. PicturesThenReport(review, options.WithPlots ? PlotSet.Pieces(review) : []),
             draft => WriteTables(review, draft),
+            .. PicturesThenReport(review, options.WithPlots ? PlotSet.Pieces(review) : []),
             draft => draft.Write(ResultFolder.Mark, SummaryFile.ToJson(SummaryFile.From(review))),
         ]);
     }
