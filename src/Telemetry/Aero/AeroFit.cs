@@ -12,9 +12,9 @@ internal readonly record struct Prior(string Name, int Coefficient, double Stand
 
 /// <summary>The fitted model with what its errors depend on.</summary>
 /// <remarks>
-/// Windows of one pass share the air that they drove through, so their working covariance is s^2 I + tau^2 z z', z the derivative of the load with
-/// head wind: a random head wind for each pass beside independent noise. tau and s are found from the residuals. It sets the weights only: the
-/// covariance of the answer is cluster-robust over passes (CR2) and holds if that picture is wrong. Single windows are held back by Huber's
+/// Windows of one pass share the air that they drove through, so their covariance is s^2 I + tau^2 z z', z the derivative of the load with head wind: a random head wind for each
+/// pass beside independent noise. s is found from the residuals; tau is not, with few passes: all its values count with their weights (<see cref="GustScatter"/>), and the weights of
+/// the windows take its mean. The cluster-robust covariance over passes (CR2), which holds if that picture is wrong, is kept beside it. Single windows are held back by Huber's
 /// modified residuals about their pass (Huber and Ronchetti, 7.8.2). Priors keep what the log cannot tell within what is physically likely.
 /// </remarks>
 internal sealed class AeroFit
@@ -36,7 +36,7 @@ internal sealed class AeroFit
     private readonly double[] design;
     private readonly double[] score;
     private readonly double[] perWind;
-    private readonly double[] shrink;
+    private readonly PassWhitening whitening;
     private readonly double[] precision;
     private readonly double gustScaleMps;
     private double typicalFrontN;
@@ -62,7 +62,7 @@ internal sealed class AeroFit
         design = new double[2 * windows.Length * model.Count];
         score = new double[2 * windows.Length];
         perWind = new double[2 * windows.Length];
-        shrink = new double[passes];
+        whitening = new PassWhitening(windows, passes, perWind);
         PassWindMps = new double[passes];
     }
 
@@ -107,7 +107,7 @@ internal sealed class AeroFit
             moved[(2 * i) + 1] = rearN[i] / rearScale;
         }
 
-        Whiten(moved, 1);
+        whitening.Apply(moved, 1);
         int p = Model.Count;
         Vector<double> pull = DenseVector.Create(p, 0);
         for (int r = 0; r < moved.Length; r++)
@@ -223,9 +223,9 @@ internal sealed class AeroFit
         }
 
         FindGusts();
-        FindShrink();
-        Whiten(design, p);
-        Whiten(score, 1);
+        whitening.Set(GustMps);
+        whitening.Apply(design, p);
+        whitening.Apply(score, 1);
         return slope / (2 * n);
     }
 
@@ -292,48 +292,6 @@ internal sealed class AeroFit
         {
             Gusts = cases;
             GustMps = cases.Sum(c => c.Weight * c.GustMps);
-        }
-    }
-
-    private void FindShrink()
-    {
-        double[] length = new double[passes];
-        for (int i = 0; i < windows.Length; i++)
-        {
-            length[windows[i].Pass] += (perWind[2 * i] * perWind[2 * i]) + (perWind[(2 * i) + 1] * perWind[(2 * i) + 1]);
-        }
-
-        for (int g = 0; g < passes; g++)
-        {
-            // (I + tau^2 z z')^(-1/2) = I - shrink * z z'.
-            shrink[g] = length[g] > 0 ? (1 - (1 / Math.Sqrt(1 + (GustMps * GustMps * length[g])))) / length[g] : 0;
-        }
-    }
-
-    private void Whiten(double[] matrix, int columns)
-    {
-        if (GustMps == 0)
-        {
-            return;
-        }
-
-        double[] along = new double[passes * columns];
-        for (int r = 0; r < 2 * windows.Length; r++)
-        {
-            int pass = windows[r / 2].Pass;
-            for (int j = 0; j < columns; j++)
-            {
-                along[(pass * columns) + j] += perWind[r] * matrix[(r * columns) + j];
-            }
-        }
-
-        for (int r = 0; r < 2 * windows.Length; r++)
-        {
-            int pass = windows[r / 2].Pass;
-            for (int j = 0; j < columns; j++)
-            {
-                matrix[(r * columns) + j] -= shrink[pass] * perWind[r] * along[(pass * columns) + j];
-            }
         }
     }
 

@@ -1,11 +1,10 @@
-using System.Globalization;
 using Telemetry.Aero;
 using Telemetry.Car;
 
 namespace Telemetry.Tests.Aero;
 
 /// <summary>How often the 95 % interval holds the truth when every error is drawn anew in each run.</summary>
-public class CoverageTests(ITestOutputHelper output)
+public class CoverageTests
 {
     /// <summary>What is drawn in a run.</summary>
     public sealed record Weather(string Name, double SteadyMps, double GustMps);
@@ -29,22 +28,6 @@ public class CoverageTests(ITestOutputHelper output)
 
         // Honest, not bloated: nobody can use a lift area that is known to 15 %.
         Assert.True(count.HalfWidthPct < 15, FormattableString.Invariant($"{count.HalfWidthPct} %"));
-    }
-
-    /// <summary>The table in the stage's README; takes minutes, so it runs only when asked for by name.</summary>
-    [Fact(Explicit = true)]
-    public void Table_of_coverage()
-    {
-        output.WriteLine("| weather | passes | front | rear | total | balance | half width of total, % | mean error of total, % |");
-        foreach (Weather weather in new Weather[] { new("still", 0, 0), new("steady 5 m/s", 5, 0), new("gusts 1 m/s", 0, 1), new("steady 5 m/s, gusts 1 m/s", 5, 1) })
-        {
-            foreach ((int laps, int straights) in new[] { (2, 2), (2, 3), (5, 2), (7, 3) })
-            {
-                const int Runs = 200;
-                Count c = Run(weather, laps, straights, Runs, 100);
-                output.WriteLine(string.Create(CultureInfo.InvariantCulture, $"| {weather.Name} | {laps * straights} | {100.0 * c.Front / Runs:0.0} | {100.0 * c.Rear / Runs:0.0} | {100.0 * c.Total / Runs:0.0} | {100.0 * c.Balance / Runs:0.0} | {c.HalfWidthPct:0.0} | {c.ErrorPct:+0.00;-0.00} |"));
-            }
-        }
     }
 
     private static Count Run(Weather weather, int laps, int straights, int runs, int firstSeed)

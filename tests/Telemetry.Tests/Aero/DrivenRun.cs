@@ -77,6 +77,9 @@ internal sealed record DrivenRun
 
     public bool HasAirSpeed { get; init; }
 
+    /// <summary>Share of the wind at the car that a weather station reads, 0 for no station.</summary>
+    public double StationReads { get; init; }
+
     /// <summary>Bias of the yaw-rate sensor, rad/s.</summary>
     public double YawBias { get; init; }
 
@@ -125,6 +128,8 @@ internal sealed record DrivenRun
         double[] course = Channel(ChannelRole.Course);
         double[] yaw = Channel(ChannelRole.YawRate);
         double[] air = Channel(ChannelRole.AirSpeed);
+        double[] stationSpeed = Channel(ChannelRole.WindSpeed);
+        double[] stationFrom = Channel(ChannelRole.WindDirection);
         double[] heightFront = Channel(ChannelRole.RideHeightFront);
         double[] heightRear = Channel(ChannelRole.RideHeightRear);
         double[] distance = new double[count];
@@ -190,6 +195,8 @@ internal sealed record DrivenRun
             az[i] = vertical + OffsetZ + (driving ? DriftZ : 0);
             fuel[i] = mass;
             air[i] = flow;
+            stationSpeed[i] = StationReads * WindMps;
+            stationFrom[i] = WindFromRad;
             course[i] = heading;
             yaw[i] += YawBias;
         }
@@ -205,6 +212,7 @@ internal sealed record DrivenRun
         Drop(HasCourse, ChannelRole.Course);
         Drop(HasYawRate, ChannelRole.YawRate);
         Drop(HasAirSpeed, ChannelRole.AirSpeed);
+        Drop(StationReads > 0, ChannelRole.WindSpeed, ChannelRole.WindDirection);
         return Assemble(count, channels, load, laps, distance, [
             new StandstillWindow(0, standing, 0, (standing - 1) * StepS, false),
             new StandstillWindow(count - standing, count, (count - standing) * StepS, (count - 1) * StepS, false)]);

@@ -7,7 +7,7 @@ namespace Telemetry.Tests.Aero;
 internal static class IntervalCandidates
 {
     /// <summary>Names, in the order of <see cref="HalfWidths"/>.</summary>
-    public static string[] Names { get; } = ["CR2, Satterthwaite", "CR3, G - 1", "wild bootstrap of scores (Webb)", "model, one gust scatter", "model, all gust scatters", "the wider of CR2 and the last"];
+    public static string[] Names { get; } = ["CR2, Satterthwaite", "CR3, G - 1", "wild bootstrap of scores (Webb)", "model, one gust scatter", "model, all gust scatters"];
 
     /// <summary>Half width of contrast' * coefficients by each.</summary>
     public static double[] HalfWidths(AeroFit fit, Vector<double> contrast, double[] withoutPriors, double[] priors, int seed)
@@ -22,8 +22,14 @@ internal static class IntervalCandidates
         GustCase likely = fit.Gusts.MinBy(g => Math.Abs(g.GustMps - fit.GustMps))!;
         double model = 1.96 * Math.Sqrt(likely.Variance([.. contrast]) + others);
         double marginal = AeroInterval.HalfWidth(fit.Gusts, contrast, others);
-        return [first, second, wild, model, marginal, Math.Max(first, marginal)];
+        return [first, second, wild, model, marginal];
     }
+
+    /// <summary>Half width by CR3 and G - 1 degrees of freedom, the jackknife over passes.</summary>
+    public static double Jackknife(AeroFit fit, Vector<double> contrast, double[] systematic) => Combined(
+        ClusterCovariance.From(fit.Sums, ClusterCorrection.Cr3, fit.PriorCurvature)!.Variance(contrast),
+        fit.Sums.Clusters - 1,
+        systematic.Sum(x => x * x));
 
     private static double Combined(double ofPasses, double degrees, double others)
     {

@@ -1,0 +1,128 @@
+using System.Globalization;
+using Telemetry.Aero;
+using Telemetry.Car;
+using Telemetry.Logs;
+using Telemetry.Review;
+using Telemetry.Simulation;
+
+namespace Telemetry.Tests.Aero;
+
+/// <summary>
+/// Whole simulated runs through the whole analysis: error against the truth and share inside the interval. TELEMETRY_AERO_RUNS=200 with the tables asked for by name makes those
+/// of src/Telemetry/Aero/README.md (an hour on two cores). The seeds are used nowhere else.
+/// </summary>
+public class SimulatedCoverageTests(ITestOutputHelper output)
+{
+    private const double ReferenceMps = 280 / 3.6;
+    private const ulong FirstSeed = 880_000;
+
+    /// <summary>Geometry, masses and gains as the car file says: what the method itself errs by.</summary>
+    [Fact(Explicit = true)]
+    public void Table_of_accuracy()
+    {
+        output.WriteLine("| weather | runs | front bias | front rms | rear bias | rear rms | worst | inside: front, rear, total, balance | half width front, rear | wind vector rms, m/s |");
+        Report("still air", 20, 8, (s, _) => s with { Wind = s.Wind with { SpeedMps = 0, GustMps = 0 } });
+        Report("4 m/s, gusts 0.6 m/s", 20, 8, (s, k) => s with { Wind = s.Wind with { SpeedMps = 4, FromRad = Math.Tau * k / 20, GustMps = 0.6 } });
+    }
+
+    /// <summary>Ratios, gains, mass, centre of gravity and the day's density drawn as the car file says that they are uncertain.</summary>
+    [Fact(Explicit = true)]
+    public void Table_of_coverage_in_full_runs()
+    {
+        int runs = int.TryParse(Environment.GetEnvironmentVariable("TELEMETRY_AERO_RUNS"), CultureInfo.InvariantCulture, out int many) ? many : 4;
+        output.WriteLine("| weather | runs | front bias | front rms | rear bias | rear rms | worst | inside: front, rear, total, balance | half width front, rear | wind vector rms, m/s |");
+        foreach (int laps in new[] { 2, 4 })
+        {
+            Report($"still air, {laps} laps", runs, laps, (s, k) => Drawn(s with { Wind = s.Wind with { SpeedMps = 0, GustMps = 0 } }, k));
+            Report($"4 m/s, gusts 1 m/s, {laps} laps", runs, laps, (s, k) => Drawn(s with { Wind = s.Wind with { SpeedMps = 4, FromRad = 0.7 * k, GustMps = 1 } }, k));
+        }
+    }
+
+    private static Scenario Drawn(Scenario scenario, int run)
+    {
+        Random random = new(run + 77);
+        double Draw(double deviation) => deviation * DrivenRun.Normal(random);
+        TrueCar car = scenario.TrueCar;
+        return scenario with
+        {
+            Weather = scenario.Weather with { TemperatureK = scenario.Weather.TemperatureK + Draw(1), PressurePa = scenario.Weather.PressurePa + Draw(100) },
+            TrueCar = car with
+            {
+                ExtraMassKg = Draw(0.8),
+                CentreFurtherBackM = Draw(0.006),
+                CentreHigherM = Draw(0.006),
+                Hardware = new(car.Hardware.Front with { InstallationRatioError = Draw(0.0025) }, car.Hardware.Rear with { InstallationRatioError = Draw(0.0025) }),
+            },
+            Sensors = scenario.Sensors with
+            {
+                LoadCell = scenario.Sensors.LoadCell with { GainError = new(Draw(0.003), Draw(0.003), Draw(0.003), Draw(0.003)) },
+            },
+        };
+    }
+
+    private void Report(string name, int runs, int laps, Func<Scenario, int, Scenario> weather)
+    {
+        string folder = Path.Combine(Repository.Root, "sample-runs", "baseline");
+        CarDefinition car = CarFile.Read(Path.Combine(folder, "car.toml"));
+        Scenario scenario = ScenarioFile.Read(Path.Combine(folder, "scenario.toml")) with { Laps = laps };
+        double[] sums = new double[8];
+        double worst = 0;
+        int[] inside = new int[4];
+        int given = 0;
+        for (int k = 0; k < runs; k++)
+        {
+            Scenario drawn = weather(scenario, k) with { Seed = FirstSeed + (ulong)k };
+            SimulatedRun run = Simulator.Run(drawn with { Road = drawn.Road with { Seed = FirstSeed + 500 + (ulong)k } }, car);
+            AeroResult aero = RunAnalysis.Review(run.Log, car, ReviewOptions.Default with { Aero = AeroOptions.Default with { AtSpeedMps = ReferenceMps } }).Aero;
+            if (aero.AtReference is not { } at)
+            {
+                output.WriteLine($"{name}, run {k}: {aero.WithheldBecause}");
+                continue;
+            }
+
+            (double front, double rear) = Truth(run.Truth, ReferenceMps * 3.6);
+            double f = 100 * ((at.FrontLiftAreaM2.Value / front) - 1);
+            double r = 100 * ((at.RearLiftAreaM2.Value / rear) - 1);
+            given++;
+            sums[0] += f;
+            sums[1] += f * f;
+            sums[2] += r;
+            sums[3] += r * r;
+            sums[4] += 100 * at.FrontLiftAreaM2.HalfWidth / front;
+            sums[5] += 100 * at.RearLiftAreaM2.HalfWidth / rear;
+            worst = Math.Max(worst, Math.Max(Math.Abs(f), Math.Abs(r)));
+            inside[0] += Holds(at.FrontLiftAreaM2, front);
+            inside[1] += Holds(at.RearLiftAreaM2, rear);
+            inside[2] += Holds(at.TotalLiftAreaM2, front + rear);
+            inside[3] += Holds(at.BalanceFrontPct, 100 * front / (front + rear));
+            if (aero.Wind.SpeedMps is { } speed && aero.Wind.FromRad is { } from)
+            {
+                double truth = drawn.Wind.SpeedMps;
+                sums[6] += (speed.Value * speed.Value) + (truth * truth) - (2 * speed.Value * truth * Math.Cos(from.Value - drawn.Wind.FromRad));
+                sums[7]++;
+            }
+        }
+
+        double Share(int i) => 100.0 * inside[i] / given;
+        output.WriteLine(string.Create(
+            CultureInfo.InvariantCulture,
+            $"| {name} | {given} | {sums[0] / given:+0.00;-0.00} | {Math.Sqrt(sums[1] / given):0.00} | {sums[2] / given:+0.00;-0.00} | {Math.Sqrt(sums[3] / given):0.00} | {worst:0.00} | {Share(0):0.0}, {Share(1):0.0}, {Share(2):0.0}, {Share(3):0.0} | {sums[4] / given:0.00}, {sums[5] / given:0.00} | {Math.Sqrt(sums[6] / Math.Max(1, sums[7])):0.00} |"));
+    }
+
+    private static int Holds(Estimate estimate, double truth) => truth >= estimate.Low95 && truth <= estimate.High95 ? 1 : 0;
+
+    private static (double Front, double Rear) Truth(SimulationTruth truth, double speedKmh)
+    {
+        var rows = truth.AeroBySpeed;
+        int i = 1;
+        while (i < rows.Length - 1 && rows[i].SpeedKmh < speedKmh)
+        {
+            i++;
+        }
+
+        double u = (speedKmh - rows[i - 1].SpeedKmh) / (rows[i].SpeedKmh - rows[i - 1].SpeedKmh);
+        return (
+            rows[i - 1].FrontClaM2 + (u * (rows[i].FrontClaM2 - rows[i - 1].FrontClaM2)),
+            rows[i - 1].RearClaM2 + (u * (rows[i].RearClaM2 - rows[i - 1].RearClaM2)));
+    }
+}
