@@ -143,6 +143,7 @@ internal static class SampleResults
             Cycles = cycles,
             ResidueN = [2_000, peak, 1_500],
             DamageRun = total,
+            DamageByCycle = [.. Enumerable.Repeat(total / Math.Max(1, cycles.Count), cycles.Count)],
             Spread = new(total * 0.93, total * 1.02, total * 0.88, total * 1.14),
             DamageByLap = SampleSignals.Freeze(byLap),
             DamageBefore = 0.01 * (index + 1),

@@ -17,7 +17,7 @@ internal static class DamageSourcePicture
 
     public static Sketch Draw(RunReview review)
     {
-        ComponentResult[] all = [.. review.Fatigue.Components.Where(c => c.DamageRun > 0)
+        ComponentResult[] all = [.. review.Fatigue.Components.Where(c => c.DamageRun > 0 && !c.DamageByCycle.IsDefaultOrEmpty)
             .OrderByDescending(c => c.DamageRun!.Value / (c.Component.Fatigue?.CriticalDamage ?? 1))];
         if (all.Length == 0)
         {
@@ -28,7 +28,7 @@ internal static class DamageSourcePicture
         var places = LapPlaces.Of(review.Run, DamageTables.PieceM);
         if (phases.IsEmpty || places.IsEmpty)
         {
-            return Sketch.Without(Name, "The log tells neither corners (lateral acceleration or yaw rate) or no distance along the lap.");
+            return Sketch.Without(Name, "The log has no signal for corners (lateral acceleration or yaw rate), or no distance along the lap.");
         }
 
         ComponentResult[] shown = all[..Math.Min(all.Length, MostParts)];
@@ -84,6 +84,6 @@ internal static class DamageSourcePicture
         panel.Plot.Add.Plottable(new Blocks([.. byPlace.Select(k => new Block(
             k.Key * DamageTables.PieceM, (k.Key + 1) * DamageTables.PieceM, 0, scale * k.Damage, k.Key == worst.Key ? Look.Vermillion : Look.Blue, k.Key == worst.Key))]) { LeastWidthPx = 2, GapPx = 1 });
         panel.Plot.Grid.XAxisStyle.IsVisible = false;
-        panel.Plot.Axes.SetLimits(0, (byPlace[^1].Key + 1) * DamageTables.PieceM, 0, 1.1 * scale * worst.Damage);
+        panel.Plot.Axes.SetLimits(0, (byPlace[^1].Key + 1) * DamageTables.PieceM, 0, worst.Damage > 0 ? 1.1 * scale * worst.Damage : 1);
     }
 }

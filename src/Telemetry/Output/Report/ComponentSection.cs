@@ -19,6 +19,7 @@ internal static class ComponentSection
         <h2>Components</h2>
         {ReportParts.Withheld(review.Fatigue.WithheldBecause)}
         {ReportParts.Table(ReviewTables.Components(review.Fatigue), Shown, tone: VerdictTone)}
+        {ReportParts.Table(DamageTables.Sensitivity(review.Fatigue))}
         {ReportParts.Pictures(pictures, IsOfParts)}
         {ReportParts.Table(CycleTables.Cycles(review.Fatigue), mostRows: MostCycleRows)}
         """);

@@ -66,7 +66,7 @@ public class PlotSetTests
     public void Hostile_names_stay_text_and_bring_no_script_no_link_and_no_direction_mark()
     {
         PlotSet set = PlotSet.Draw(SampleReviews.Make(Hostile));
-        Assert.Equal(13, set.Files.Length);
+        Assert.Equal(14, set.Files.Length);
         foreach (PlotFile file in set.Files)
         {
             XElement svg = Parse(file.Svg);
@@ -91,7 +91,7 @@ public class PlotSetTests
         Assert.Equal("Not all four dampers are measured.", leftOut["displacement_modes_by_lap"]);
         Assert.Equal("The log has no position.", leftOut["kerb_map"]);
         Assert.Contains("aero_budget", leftOut.Keys);
-        Assert.Equal(13, set.Files.Length + set.LeftOut.Length);
+        Assert.Equal(14, set.Files.Length + set.LeftOut.Length);
         Assert.DoesNotContain(set.LeftOut, l => string.IsNullOrWhiteSpace(l.Because));
     }
 

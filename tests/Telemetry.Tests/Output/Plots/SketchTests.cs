@@ -150,7 +150,7 @@ public partial class SketchTests
     public void An_odd_review_is_drawn_or_left_out_but_never_stops_the_rest(string oddity)
     {
         PlotSet set = PlotSet.Draw(Odd(SampleReviews.Full, oddity), new PlotOptions { WidthPx = 640, HeightPx = 360 });
-        Assert.Equal(13, set.Files.Length + set.LeftOut.Length);
+        Assert.Equal(14, set.Files.Length + set.LeftOut.Length);
         Assert.All(set.Files, f => Assert.DoesNotContain("NaN", f.Title, StringComparison.Ordinal));
         Assert.All(set.Files, f => Assert.Equal("svg", PlotSetTests.Parse(f.Svg).Name.LocalName));
     }
