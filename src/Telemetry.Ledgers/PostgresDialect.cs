@@ -11,6 +11,9 @@ internal sealed class PostgresDialect(string connectionString) : Dialect
     /// <summary>First key of the advisory lock, "life" in ASCII; the second is the schema's.</summary>
     private const string Lock = "SELECT pg_advisory_xact_lock(1818846821, hashtext(current_schema()))";
 
+    /// <summary>How long to wait for a connection and for another writer, s, where the address does not say: many times a write, also on a busy server.</summary>
+    private const int PatienceS = 60;
+
     public override string BeforeAppendOnly =>
         "CREATE FUNCTION life_only_added_to() RETURNS trigger LANGUAGE plpgsql AS $$ BEGIN RAISE EXCEPTION 'the life ledger is only added to'; END $$;";
 
@@ -18,10 +21,12 @@ internal sealed class PostgresDialect(string connectionString) : Dialect
     {
         // One connection of a short command: a pool would outlive it. The slim builder leaves out what needs reflection.
         NpgsqlConnectionStringBuilder settings = new(connectionString) { Pooling = false };
+        DbConnectionStringBuilder said = new() { ConnectionString = connectionString };
+        settings.Timeout = said.ContainsKey("Timeout") ? settings.Timeout : PatienceS;
+        settings.CommandTimeout = said.ContainsKey("Command Timeout") ? settings.CommandTimeout : PatienceS;
         NpgsqlSlimDataSourceBuilder builder = new(settings.ConnectionString);
         builder.EnableTransportSecurity();
-        NpgsqlDataSource source = builder.Build();
-        return source.OpenConnection();
+        return builder.Build().OpenConnection();
     }
 
     public override DbTransaction BeginWrite(DbConnection connection)
