@@ -47,6 +47,7 @@ internal static partial class CarFields
         Quantity("components[].strut.youngs_modulus", Dimension.Pressure, 1e9, 1e12, "Elastic modulus").Required(),
         Quantity("components[].strut.yield_strength", Dimension.Pressure, 1e7, 5e9, "Compressive yield strength").Required(),
         Bare("components[].strut.end_fixity", 0.5, 2, "K, effective length over length; 1 for ball joints at both ends").Else("1"),
+        Quantity("components[].strut.crookedness", Dimension.Length, 0, 0.05, "Largest distance of its axis from the straight line between the joints").Else("a thousandth of the length is used for the caution"),
         new CarField("components[].fatigue", Table, "Fatigue strength").Else("its life is not followed"),
         new CarField("components[].fatigue.line", Table, "The S-N line, in load range or stress range").Required(),
         new CarField("components[].fatigue.line.cycles", NumberOrNumbers, "Cycles to failure at the point, or at each point of a table, rising") { Dimension = Dimension.Plain, Low = 1, High = 1e12, Otherwise = "needed unless detail_category is given" },

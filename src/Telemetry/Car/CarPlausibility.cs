@@ -72,6 +72,15 @@ internal static class CarPlausibility
                     $"{Newtons(limit)} lies above the column allowable {Newtons(allowable.LoadN)} ({allowable.Formula}, slenderness {QuantityText.Show(Math.Round(allowable.Slenderness, 1))}).",
                     "Check the strut's dimensions and the limit with its designer.");
             }
+            else if (CrookedColumn.FirstYieldN(strut) is var crooked && limit > crooked)
+            {
+                string bow = strut.CrookednessM is { } measured ? $"its crookedness of {QuantityText.Show(1000 * measured)} mm" : "a crookedness of a thousandth of its length";
+                section.Faults.Warn(
+                    section.LineOf("compression_limit"),
+                    section.PathOf("compression_limit"),
+                    $"{Newtons(limit)} lies above {Newtons(crooked)}, at which the edge of the strut first yields with {bow}; a straight one carries {Newtons(allowable.LoadN)} ({allowable.Formula}).",
+                    "Ask the designer whether the limit allows for a bow and for load off the joints' centre; a rod that was bent is retired.");
+            }
         }
     }
 

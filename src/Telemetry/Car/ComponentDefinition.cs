@@ -81,7 +81,11 @@ public sealed record StrutDefinition(
     double WallM,
     double YoungsModulusPa,
     double YieldStrengthPa,
-    double EndFixity = 1);
+    double EndFixity = 1)
+{
+    /// <summary>Largest distance of the strut's axis from the straight line between its joints, m; null takes a thousandth of the length for the caution.</summary>
+    public double? CrookednessM { get; init; }
+}
 
 /// <summary>Mean-stress correction of a load cycle.</summary>
 public enum MeanStressRule

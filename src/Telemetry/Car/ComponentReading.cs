@@ -155,6 +155,7 @@ internal static class ComponentReading
         double? modulus = section.Number("youngs_modulus");
         double? yield = section.Number("yield_strength");
         double fixity = section.Number("end_fixity") ?? 1;
+        double? crookedness = section.Number("crookedness");
         if (length is not { } l || diameter is not { } d || wall is not { } t || modulus is not { } e || yield is not { } s)
         {
             return null;
@@ -172,6 +173,6 @@ internal static class ComponentReading
             return null;
         }
 
-        return new StrutDefinition(l, d, t, e, s, fixity);
+        return new StrutDefinition(l, d, t, e, s, fixity) { CrookednessM = crookedness };
     }
 }

@@ -98,7 +98,7 @@ public class CarFaultTests
         // Components and fatigue.
         { "corner = \"FL\"\n", "corner = \"LF\"\n", "components[1].corner", "\"LF\" is none of: FL, FR, RL, RR.", "Write one of these." },
         { "corner = \"FL\"\n", "", "components[1].load", "is missing, and so is corner.", "Give the corner, or load" },
-        { "source = \"pushrod\", corner = \"FL\"", "source = \"damper\", corner = \"FL\"", "components[5].load[1].source", "\"damper\" is none of: pushrod, wheel_load.", "Write one of these." },
+        { "source = \"pushrod\", corner = \"FL\"", "source = \"damper\", corner = \"FL\"", "components[5].load[1].source", "\"damper\" is none of: pushrod, wheel_load, damper_travel, constant.", "Write one of these." },
         { "corner = \"FL\", factor = 1.0", "corner = \"FL\", factor = 0", "components[5].load[1].factor", "is 0, so the term adds nothing.", "remove the term" },
         { "load = [{ source = \"pushrod\", corner = \"FL\", factor = 1.0 }]", "load = []", "components[5].load", "the list is empty.", "Give at least one term" },
         { "load = [{ source = \"pushrod\", corner = \"FL\", factor = 1.0 }]", "load = \"pushrod\"", "components[5].load", "\"pushrod\" is not a list of tables.", "Write [[components[5].load]] once for each." },

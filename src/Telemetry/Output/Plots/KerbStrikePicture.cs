@@ -11,8 +11,9 @@ namespace Telemetry.Output.Plots;
 internal static class KerbStrikePicture
 {
     public const string Name = "kerb_strikes";
-    private const int MostLevels = 8;
-    private const int MostCallouts = 8;
+    /// <summary>Levels with a name; more would run into each other. Limits come before thresholds, and the lowest of each first.</summary>
+    private const int MostLevels = 4;
+    private const int MostCallouts = 5;
 
     public static Sketch Draw(RunReview review)
     {

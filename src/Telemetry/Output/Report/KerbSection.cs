@@ -1,5 +1,3 @@
-using System.Collections.Immutable;
-using Telemetry.Car;
 using Telemetry.Output.Tables;
 using Telemetry.Review;
 
@@ -13,8 +11,28 @@ internal static class KerbSection
     private static readonly string[] Shown =
     [
         "strike", "corner", "lap", "distance", "speed", "peak load", "worst under-read of the peak", "peak is a lower bound",
-        "duration", "impulse", "nearest limit of", "margin of safety", "past the limit",
+        "best estimate of the true peak", "its standard uncertainty", "duration", "nearest limit of", "margin of safety", "probability past the limit", "past the limit",
     ];
+
+    private static readonly string[] ShownOfKerbs =
+    [
+        "kerb", "distance", "side", "strikes", "laps", "confidence", "worst peak load", "peak is a lower bound", "corner", "past a limit",
+        "rank by damage", "costs most to", "share of the part's damage", "life if left alone",
+    ];
+
+    // Which kerb to leave alone, in a sentence that can be read to a driver.
+    private static Html Cost(RunReview review)
+    {
+        if (review.KerbCosts.FirstOrDefault(cost => cost.ComponentId is not null && cost.ShareOfRun > 0) is not { } first)
+        {
+            return Html.None;
+        }
+
+        Telemetry.Kerbs.Kerb kerb = review.Kerbs.Kerbs[first.Kerb - 1];
+        string place = double.IsNaN(kerb.DistanceM) ? $"kerb {kerb.Number}" : FormattableString.Invariant($"the kerb on the {(kerb.IsLeft ? "left" : "right")} at {kerb.DistanceM:0} m");
+        string gain = double.IsFinite(first.LifeGain) ? FormattableString.Invariant($"about {first.LifeGain:0.0} times as many runs like this one") : "all but its other loads' life";
+        return Html.Of($"<p>Most life is spent on {place}: {NumberText.Fixed(100 * first.ShareOfRun, 0)} % of the run's damage to {first.ComponentId}. Left alone, that part would last {gain}. It is a charge by the cycles' turning points, not a promise.</p>");
+    }
 
     public static Html Of(RunReview review, IReadOnlyList<ReportPicture> pictures)
     {
@@ -32,21 +50,12 @@ internal static class KerbSection
         return Html.Of($"""
             <h2>Kerb strikes</h2>
             {ReportParts.Withheld(review.Kerbs.WithheldBecause)}
-            {ReportParts.Table(Kerbs(review))}
+            {ReportParts.Table(KerbTables.Kerbs(review), ShownOfKerbs)}
+            {Cost(review)}
             {ReportParts.Pictures(pictures, name => name.Contains("kerb", StringComparison.Ordinal) || name.Contains("strike", StringComparison.Ordinal))}
             {ReportParts.Table(worstFirst, Shown, MostStrikes, (column, text) => column.Name == "past the limit" && text == "yes" ? Tone.Alarm : Tone.Plain)}
             """);
     }
-
-    private static ResultTable Kerbs(RunReview review) => new(
-        "kerb_strikes",
-        "Kerbs, worst peak first",
-        [
-            new("kerb", "-"), new("distance", "m"), new("side", ""), new("strikes", "-"), new("laps", "-"),
-            new("worst peak load", "N"), new("peak is a lower bound", ""), new("corner", ""), new("past a limit", "-"),
-        ],
-        [.. review.Kerbs.Kerbs.Select(kerb => ImmutableArray.CreateRange<TableCell>(
-            [kerb.Number, kerb.DistanceM, kerb.IsLeft ? "left" : "right", kerb.Strikes, kerb.Laps, kerb.WorstPeakLoadN, ReviewTables.YesNo(kerb.WorstIsLowerBound), kerb.WorstCorner.Code(), kerb.Exceedances]))]);
 
     private static int Index(ResultTable table, string name)
     {

@@ -45,6 +45,7 @@ public static class ReportFile
             {Head(review)}
             {Verdicts(review)}
             {Actions(review)}
+            {InspectionSection.Of(review)}
             {AeroSection.Of(review, pictures)}
             {ComponentSection.Of(review, pictures)}
             {KerbSection.Of(review, pictures)}

@@ -32,6 +32,11 @@ public static class ReviewTables
             CrossCheckTable(review.CrossChecks),
             DamageTables.Charges(review),
             DamageTables.Sensitivity(review.Fatigue),
+            KerbTables.Kerbs(review),
+            KerbTables.OtherEvents(review.Kerbs),
+            InspectionTables.Inspection(review),
+            InspectionTables.Readings(review),
+            InspectionTables.StaticChecks(review),
         ];
     }
 
@@ -73,6 +78,9 @@ public static class ReviewTables
             new("speed", "km/h"), new("peak load", "N"), new("worst under-read of the peak", "%", 1), new("peak is a lower bound", ""), new("repaired samples", "-"),
             new("dynamic peak", "N"), new("lowest load", "N"), new("rise", "kN/s"), new("duration", "ms", 1), new("impulse", "N s", 1),
             new("damper velocity", "mm/s"), new("paired with strike", "-"), new("nearest limit of", ""), new("margin of safety", "-", 2), new("past the limit", ""),
+            new("best estimate of the true peak", "N"), new("its standard uncertainty", "N"), new("probability past the limit", "-", 2),
+            new("nearest inspection threshold of", ""), new("probability past the threshold", "-", 2),
+            new("probability of a kerb", "-", 2), new("motion of the axle's other wheel", "%"), new("why a kerb", ""),
         ];
         return new("kerb_strikes", "Kerb strikes in time order", columns, [.. kerbs.Strikes.Select(strike => ImmutableArray.CreateRange<TableCell>(
         [
@@ -81,6 +89,9 @@ public static class ReviewTables
             strike.DynamicPeakN, strike.LowestLoadN, strike.RiseRateNps / 1000, strike.DurationS * 1000, strike.ImpulseNs,
             strike.DamperVelocityMps * 1000, strike.PairedWith == 0 ? double.NaN : strike.PairedWith, strike.WorstComponent ?? "",
             strike.MarginOfSafety, strike.NotJudgedBecause is null ? YesNo(strike.ExceedsLimit) : "not judged",
+            strike.TruePeakN, strike.TruePeakUncertaintyN, strike.LimitProbability,
+            strike.InspectionComponent ?? "", strike.InspectionProbability,
+            strike.Telling.Probability, 100 * strike.Telling.AcrossShare, strike.Telling.Reason,
         ]))]);
     }
 
