@@ -29,8 +29,11 @@ public class MixedEventsTests
 
         Assert.True(score.Counted >= 10 * seeds, table);
         Assert.True(score.Bumps >= 8 * seeds, table);
-        Assert.True(score.Found >= 0.98 * score.Counted, table);
-        Assert.True(score.Right >= 0.98 * (score.Reported - score.OneSidedBumps), table);
+
+        // The claim is 98 % over forty runs; some ninety strikes of four runs scatter by 1.5 % about it (binomial), so that they are held to two of these less.
+        double least = seeds >= 40 ? 0.98 : 0.95;
+        Assert.True(score.Found >= least * score.Counted, table);
+        Assert.True(score.Right >= least * (score.Reported - score.OneSidedBumps), table);
         Assert.True(score.OneSidedBumps <= 0.05 * score.Reported, table);
     }
 }
