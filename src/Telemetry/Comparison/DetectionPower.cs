@@ -60,7 +60,7 @@ public sealed record DetectionPower(double Smallest80, double Smallest90, double
             wanted,
             now,
             more,
-            more is null ? $"No number of laps shows it: the part that laps do not shrink is too large, above all {largestLine}." : "");
+            more is null ? $"More laps alone do not show it: the part that they do not shrink is too large, above all {largestLine}. Repeat the runs, or make that part smaller." : "");
 
         int? LapsFor()
         {

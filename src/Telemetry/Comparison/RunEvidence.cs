@@ -1,6 +1,7 @@
 using System.Collections.Immutable;
 using Telemetry.Aero;
 using Telemetry.Health;
+using Telemetry.Platform;
 
 namespace Telemetry.Comparison;
 
@@ -84,12 +85,23 @@ public sealed record StatedField(string Name, string Value);
 /// <param name="TotalLoadN">On their sum: tells whether the two move together or against each other.</param>
 public sealed record EvidenceLine(string Name, double FrontLoadN, double RearLoadN, double TotalLoadN);
 
-/// <summary>How lift areas follow ride heights, share of the total lift area a metre; with standard uncertainties.</summary>
+/// <summary>How lift areas follow ride heights, m2 a metre up; with standard uncertainties.</summary>
 /// <param name="TotalPerFront">Change of the total lift area with front ride height, m2/m.</param>
 /// <param name="TotalPerRear">Change of the total lift area with rear ride height, m2/m.</param>
 /// <param name="FrontPerFront">Change of the front lift area with front ride height, m2/m.</param>
 /// <param name="FrontPerRear">Change of the front lift area with rear ride height, m2/m.</param>
-public sealed record HeightSensitivity(Measured TotalPerFront, Measured TotalPerRear, Measured FrontPerFront, Measured FrontPerRear);
+public sealed record HeightSensitivity(Measured TotalPerFront, Measured TotalPerRear, Measured FrontPerFront, Measured FrontPerRear)
+{
+    /// <summary>The sensitivities of a map; null where it withholds any.</summary>
+    public static HeightSensitivity? Of(RideHeightMap map)
+    {
+        ArgumentNullException.ThrowIfNull(map);
+        return MapSlopes.Of(map.PerFrontHeight?.TotalLiftAreaM2PerM) is { } totalFront && MapSlopes.Of(map.PerRearHeight?.TotalLiftAreaM2PerM) is { } totalRear
+            && MapSlopes.Of(map.PerFrontHeight?.FrontLiftAreaM2PerM) is { } frontFront && MapSlopes.Of(map.PerRearHeight?.FrontLiftAreaM2PerM) is { } frontRear
+            ? new(totalFront, totalRear, frontFront, frontRear)
+            : null;
+    }
+}
 
 /// <summary>One straight pass of a run.</summary>
 /// <param name="Number">Number in its run, from 1.</param>

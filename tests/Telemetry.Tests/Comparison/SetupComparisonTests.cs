@@ -167,4 +167,24 @@ public class SetupComparisonTests
         Assert.Equal(
             [QuantityNames.Of(ComparedKind.FrontRideHeight), QuantityNames.Of(ComparedKind.RearRideHeight), QuantityNames.Of(ComparedKind.DragArea)],
             SetupComparison.From(new ModelWorld().Draw(new Random(26), 0, 0)).Differences[0].Withheld.Select(missing => missing.Name));
+
+    // By hand: -6 m2/m at the front and +2 at the rear for the front lift area; the front 2 mm up and the rear 1 mm: -0.012 + 0.002 = -0.010 m2.
+    [Fact]
+    public void The_part_that_ride_height_makes_is_told_beside_the_difference()
+    {
+        ImmutableArray<RunEvidence> runs = new ModelWorld { WindowShare = 1e-5 }.Draw(new Random(27), 0, 0);
+        PassMean At(double height) => new(height, 75 * 75, 1e5, 0, 0, 10);
+        RunEvidence Standing(RunEvidence run, double front, double rear) => run with
+        {
+            MeasuresRideHeight = true,
+            Sensitivity = new(new(-9, 1), new(-1, 1), new(-6, 0.5), new(2, 0.5)),
+            Passes = [.. run.Passes.Select(pass => pass with { FrontHeight = At(front + (1e-6 * pass.Number)), RearHeight = At(rear + (1e-6 * pass.Number)) })],
+        };
+        SetupDifference difference = SetupComparison.From([Standing(runs[0], 0.014, 0.030), Standing(runs[1], 0.016, 0.031)]).Differences[0];
+        Estimate part = difference.Quantities.Single(q => q.Kind == ComparedKind.FrontLiftArea).ByRideHeight!;
+        Assert.Equal(-0.010, part.Value, 1e-5);
+        Assert.True(part.HalfWidth > 0.002);
+        Assert.Equal(-0.019, difference.Quantities.Single(q => q.Kind == ComparedKind.TotalLiftArea).ByRideHeight!.Value, 1e-5);
+        Assert.Null(difference.Quantities.Single(q => q.Kind == ComparedKind.RearLiftArea).ByRideHeight);
+    }
 }

@@ -1,6 +1,8 @@
+using System.Collections.Immutable;
 using Telemetry.Comparison;
 using Telemetry.Output.Plots;
 using Telemetry.Output.Report;
+using Telemetry.Output.Tables;
 
 namespace Telemetry.Output.Compared;
 
@@ -8,9 +10,6 @@ namespace Telemetry.Output.Compared;
 internal static class ComparisonPage
 {
     private const string Policy = "default-src 'none'; style-src 'unsafe-inline'; img-src data:; base-uri 'none'; form-action 'none'";
-
-    private static readonly string[] Columns =
-        ["setup", "quantity", "unit of the numbers", "baseline", "difference", "difference low95", "difference high95", "probability of the sign", "p value adjusted", "real", "power at wanted", "remark"];
 
     /// <summary>The page as UTF-8.</summary>
     public static byte[] From(ComparisonResult result, PlotFile? forest)
@@ -36,7 +35,7 @@ internal static class ComparisonPage
             {ReportParts.Withheld(result.WithheldBecause)}
             {ReportParts.Notes(result.Flags)}
             {picture}
-            {ReportParts.Table(ComparisonTable.Differences(result), Columns)}
+            {Html.Join(result.Differences.Select(Differences))}
             {Html.Join(result.Differences.Select(Power))}
             {Html.Join(result.Differences.Select(Budget))}
             <h2>How it was done</h2>
@@ -51,6 +50,29 @@ internal static class ComparisonPage
         return page.ToUtf8();
     }
 
+    private static Html Differences(SetupDifference difference)
+    {
+        ImmutableArray<TableColumn> columns = [new("quantity", ""), new("baseline", ""), new("difference and its 95 % interval", ""), new("of the baseline", "%", 1), new("the sign is right", ""), new("verdict", "")];
+        return Html.Of($"""
+            {ReportParts.Table(new("differences", $"{difference.Setup} less {difference.Baseline}", columns, [.. difference.Quantities.Select(Row)]))}
+            {ReportParts.Notes([.. difference.Withheld.Select(missing => $"{missing.Name} withheld: {missing.Because}")])}
+            """);
+
+        static ImmutableArray<TableCell> Row(QuantityDifference q)
+        {
+            (string unit, double factor) = ComparedUnits.Of(q.Kind);
+            return
+            [
+                QuantityNames.Of(q.Kind),
+                double.IsNaN(q.Baseline) ? "" : $"{NumberText.Fixed(q.Baseline * factor, NumberText.Decimals(q.StandardUncertainty * factor))} {unit}",
+                $"{ComparedUnits.Change(q.Difference, factor)} {unit}",
+                q.Kind == ComparedKind.Balance ? double.NaN : q.Percent?.Value,
+                ComparedUnits.Probability(q.ProbabilityOfSign),
+                q.IsReal ? "real" : "not shown",
+            ];
+        }
+    }
+
     private static Html Power(SetupDifference difference) =>
         difference.Quantities.FirstOrDefault(q => q.Kind == ComparedKind.TotalLoad) is { } total
             ? Html.Of($"<p>{difference.Setup} less {difference.Baseline}: {ComparisonSheet.PowerOf(total)}</p>")
@@ -63,6 +85,6 @@ internal static class ComparisonPage
             "budget",
             $"What the uncertainty of the total load is made of, {difference.Setup} less {difference.Baseline}",
             [new("part", ""), new("standard uncertainty", "N", 1), new("correlation between runs", "-", 0), new("what would help", "")],
-            [.. total.Budget.Select(line => System.Collections.Immutable.ImmutableArray.CreateRange<Tables.TableCell>([line.Name, line.StandardUncertainty, line.Correlation, line.Remark]))]));
+            [.. total.Budget.Select(line => ImmutableArray.CreateRange<TableCell>([line.Name, line.StandardUncertainty, line.Correlation, line.Remark]))]));
     }
 }
