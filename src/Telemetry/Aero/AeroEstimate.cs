@@ -50,6 +50,8 @@ public static class AeroEstimate
             Wind = new WindState(null, null, fromNorth, "No estimate was made."),
             Budget = [],
             Notes = [],
+            Blocks = blocks,
+            Cut = [.. windows],
         };
         if (withheld.WithheldBecause is not null)
         {

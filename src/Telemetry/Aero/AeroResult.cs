@@ -35,6 +35,12 @@ public sealed record AeroResult
 
     /// <summary>What was assumed and what the reader should know, as sentences.</summary>
     public required ImmutableArray<string> Notes { get; init; }
+
+    /// <summary>Block means that the windows were cut from, for what is built on them; null in a result made by hand.</summary>
+    internal BlockMeans? Blocks { get; init; }
+
+    /// <summary>Every window with its means, in time order; empty in a result made by hand.</summary>
+    internal ImmutableArray<RunWindow> Cut { get; init; } = [];
 }
 
 /// <summary>Aero load, lift area and balance at one air speed.</summary>

@@ -40,15 +40,15 @@ public sealed record RideHeightMap
     public required MapSensitivity? PerRake { get; init; }
 
     /// <summary>
-    /// Change along the direction in which the ride heights of these runs spread most (in a single run the line that speed draws), per metre of front ride
-    /// height up; null when the map is withheld. This is what the runs tell best.
+    /// Change along the line that speed draws: front and rear move together as they do when speed changes a little at the reference, per metre of front ride
+    /// height up; null when the map is withheld. This is what a single run tells best.
     /// </summary>
-    public required MapSensitivity? AlongSpread { get; init; }
+    public required MapSensitivity? AlongSpeedLine { get; init; }
 
-    /// <summary>Rear ride height per front ride height along that direction; NaN when withheld.</summary>
-    public required double RearPerFrontAlongSpread { get; init; }
+    /// <summary>Rear per front ride height along that line; NaN when withheld.</summary>
+    public required double RearPerFrontAlongSpeedLine { get; init; }
 
-    /// <summary>Standard deviation of the ride heights across that direction, m: what separates front from rear; NaN when withheld.</summary>
+    /// <summary>Standard deviation of the ride heights across the direction in which they spread most, m: what separates front from rear; NaN when withheld.</summary>
     public required double SpreadAcrossM { get; init; }
 
     /// <summary>Number of runs.</summary>
@@ -101,8 +101,8 @@ public sealed record RideHeightMap
         PerFrontHeight = null,
         PerRearHeight = null,
         PerRake = null,
-        AlongSpread = null,
-        RearPerFrontAlongSpread = double.NaN,
+        AlongSpeedLine = null,
+        RearPerFrontAlongSpeedLine = double.NaN,
         SpreadAcrossM = double.NaN,
         Runs = runs,
         Passes = passes,

@@ -8,6 +8,9 @@ namespace Telemetry.Aero;
 /// <remarks>Only changes of height matter here, so sensor offsets and the static height play no part.</remarks>
 internal static class RideHeights
 {
+    /// <summary>The source's name where sensors gave the heights.</summary>
+    public const string FromSensors = "the ride-height sensors";
+
     /// <summary>Share of the blocks that must have a height; below it the source is not used at all.</summary>
     private const double LeastShare = 0.9;
 
@@ -19,7 +22,7 @@ internal static class RideHeights
         double[]? rear = BlockMeans.Mean(run.OnClock(ChannelRole.RideHeightRear), length, count);
         if (IsUsable(front) && IsUsable(rear))
         {
-            return (new(Scaled(front!), Scaled(rear!)), "the ride-height sensors");
+            return (new(Scaled(front!), Scaled(rear!)), FromSensors);
         }
 
         front = FromTravel(wheels, Axle.Front, length, count, loadN);

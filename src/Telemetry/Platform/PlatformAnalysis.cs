@@ -29,10 +29,12 @@ public static class PlatformAnalysis
         var histograms = new VelocityHistogram?[4];
         (Estimate? FrontPct, string? Why) roll = default;
         ImmutableArray<PlatformAtSpeed> bySpeed = [];
+        PlatformDetail? detail = null;
         Parallel.Invoke(
             () => Parallel.For(0, 4, c => histograms[c] = DamperVelocity.Histogram(run, wheels.Pushrods.DamperTravelM[(Corner)c], options)),
             () => roll = options.NoRollShareBecause is { } why ? (null, $"The roll share is withheld. {why}") : RollShare.From(wheels, options),
-            () => bySpeed = heights.AreKnown ? BySpeed(run, heights, aero, options) : []);
+            () => bySpeed = heights.AreKnown ? BySpeed(run, heights, aero, options) : [],
+            () => detail = Detail(wheels, aero, options));
         if (roll.Why is not null)
         {
             notes.Add(roll.Why);
@@ -51,6 +53,25 @@ public static class PlatformAnalysis
             Third = new(ThirdElements.From(wheels, aero, Axle.Front, options), ThirdElements.From(wheels, aero, Axle.Rear, options)),
             DamperVelocity = PerCorner.Of(corner => histograms[(int)corner]),
             Notes = [.. notes],
+            Detail = detail,
+        };
+    }
+
+    private static PlatformDetail? Detail(WheelLoadSet wheels, AeroResult aero, PlatformOptions options)
+    {
+        if (wheels.Pushrods.WithheldBecause is not null || PlatformBlocks.Of(wheels, aero, options) is not { Quiet.Length: > 0 } blocks)
+        {
+            return null;
+        }
+
+        ImmutableArray<ModeStiffness> stiffness = ModeStiffnesses.From(blocks);
+        return new PlatformDetail
+        {
+            Knee = new(RubberKnees.From(blocks, aero, Axle.Front), RubberKnees.From(blocks, aero, Axle.Rear)),
+            Stiffness = stiffness,
+            Transfer = LateralTransfers.From(blocks, stiffness, options.NoRollShareBecause),
+            Lowest = new(LowestHeights.Of(wheels, blocks, Axle.Front, options), LowestHeights.Of(wheels, blocks, Axle.Rear, options)),
+            Notes = [],
         };
     }
 

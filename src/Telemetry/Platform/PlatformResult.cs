@@ -23,6 +23,9 @@ public sealed record PlatformResult
 
     /// <summary>What is missing and why, as sentences.</summary>
     public required ImmutableArray<string> Notes { get; init; }
+
+    /// <summary>Bump rubber, stiffness by mode, lateral transfer and lowest ride heights; null when the run could not be cut into blocks.</summary>
+    public PlatformDetail? Detail { get; init; }
 }
 
 /// <summary>Ride height and rake in a band of speed.</summary>

@@ -51,26 +51,31 @@ internal static class ThirdElements
     internal static double Force(ThirdElement element, double travelM)
     {
         double force = Math.Max(0, travelM - element.SpringGapM) * element.SpringRateNpm;
-        if (element.RubberGapM is not double gap || element.Rubber.IsDefaultOrEmpty || travelM <= gap)
+        return element.RubberGapM is double gap && travelM > gap ? force + RubberForce(element, travelM - gap) : force;
+    }
+
+    /// <summary>Force of the rubber at a compression, N; 0 without a rubber or below 0.</summary>
+    internal static double RubberForce(ThirdElement element, double compressionM)
+    {
+        if (element.Rubber.IsDefaultOrEmpty || compressionM <= 0)
         {
-            return force;
+            return 0;
         }
 
-        double compression = travelM - gap;
         ImmutableArray<ForcePoint> points = element.Rubber;
         int k = 1;
-        while (k < points.Length - 1 && compression > points[k].CompressionM)
+        while (k < points.Length - 1 && compressionM > points[k].CompressionM)
         {
             k++;
         }
 
         if (points.Length == 1)
         {
-            return force + points[0].ForceN;
+            return points[0].ForceN;
         }
 
         double slope = (points[k].ForceN - points[k - 1].ForceN) / (points[k].CompressionM - points[k - 1].CompressionM);
-        return force + points[k - 1].ForceN + (slope * (compression - points[k - 1].CompressionM));
+        return points[k - 1].ForceN + (slope * (compressionM - points[k - 1].CompressionM));
     }
 
     /// <summary>The lowest speed band on straights from which on every faster band has the rubber touched for more than half of the time, m/s.</summary>

@@ -44,6 +44,8 @@ public static class RunAnalysis
         begin?.Invoke("modes, aero load, platform, kerb strikes and fatigue");
         ModeSet? modes = null;
         AeroResult? aero = null;
+        RideHeightMap? map = null;
+        BalanceByCondition? balance = null;
         PlatformResult? platform = null;
         KerbResult? kerbs = null;
         FatigueResult? fatigue = null;
@@ -53,6 +55,8 @@ public static class RunAnalysis
             () =>
             {
                 aero = AeroEstimate.From(wheels, options.Aero with { WithholdBecause = options.Aero.WithholdBecause ?? WhyUnusable(health) });
+                map = RideHeightMapping.From([new RunOnMap(cleaned.Run.Name, wheels, aero)], RideHeightMapOptions.Default, options.Aero);
+                balance = BalanceConditions.From(wheels, aero, BalanceOptions.Default, options.Aero);
                 platform = PlatformAnalysis.From(wheels, aero, options.Platform with { NoRollShareBecause = trust.FirstReason });
             },
             () => kerbs = KerbStrikes.From(wheels, options.Kerbs with { NotJudgedBecause = trust.WrongBecause, PeaksCutBecause = trust.FilteredBecause }),
@@ -70,6 +74,8 @@ public static class RunAnalysis
             CrossChecks = cross,
             Modes = modes!,
             Aero = aero!,
+            HeightMap = map!,
+            Balance = balance,
             Platform = platform!,
             Kerbs = kerbs!,
             Fatigue = fatigue!,

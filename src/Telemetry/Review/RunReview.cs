@@ -39,6 +39,12 @@ public sealed record RunReview
     /// <summary>Aero load.</summary>
     public required AeroResult Aero { get; init; }
 
+    /// <summary>Lift areas and balance against both ride heights, from this run alone.</summary>
+    public RideHeightMap HeightMap { get; init; } = RideHeightMap.Withheld("No map was asked for.");
+
+    /// <summary>Aero balance on straights, under braking entry and in fast corners; null when it was not asked for.</summary>
+    public BalanceByCondition? Balance { get; init; }
+
     /// <summary>Ride height, third elements, roll share.</summary>
     public required PlatformResult Platform { get; init; }
 

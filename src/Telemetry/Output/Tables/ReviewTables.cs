@@ -37,6 +37,9 @@ public static class ReviewTables
             InspectionTables.Inspection(review),
             InspectionTables.Readings(review),
             InspectionTables.StaticChecks(review),
+            PlatformTables.Map(review),
+            PlatformTables.Balance(review),
+            PlatformTables.Platform(review),
         ];
     }
 

@@ -1,0 +1,92 @@
+using ScottPlot;
+using Telemetry.Aero;
+using Telemetry.Review;
+
+namespace Telemetry.Output.Plots;
+
+/// <summary>Front and rear lift area and balance over both ride heights: lines of equal value inside the supported region, windows as points.</summary>
+internal static class RideHeightMapPicture
+{
+    public const string Name = "aero_ride_height_map";
+
+    private const int Cells = 60;
+
+    public static Sketch Draw(RunReview review)
+    {
+        RideHeightMap map = review.HeightMap;
+        if (map.WithheldBecause is { } why)
+        {
+            return Sketch.Without(Name, Say.Name(why, 200));
+        }
+
+        string title = map.AlongSpeedLine?.TotalLiftAreaM2PerM is { } slope && map.PerRearHeight?.WithheldBecause is not null
+            ? $"As speed lowers the car, the lift area grows by {Say.Interval(new(-slope.Value, -slope.High95, -slope.Low95), 0.001, " m²")} per mm of front ride height; front and rear apart are not told by this run"
+            : map.PerFrontHeight?.BalancePctPerM is { } balance
+                ? $"Balance moves by {Say.Interval(balance, 0.001, " %")} per mm of front ride height"
+                : "Lift area and balance over the ride heights that this run reached";
+        Figure figure = new(Name, title, Look.Subtitle(review, "straights; " + Say.Name(map.HeightSource, 90)),
+            $"Three maps over front and rear ride height in mm: front lift area, rear lift area and balance, drawn only where straight passes support them. {title}.");
+        HeightPair[] grid = Grid(map);
+        Panel(figure, map, grid, 0, "front lift area (m²)", answer => answer.FrontLiftAreaM2.Value, 3);
+        Panel(figure, map, grid, 1, "rear lift area (m²)", answer => answer.RearLiftAreaM2.Value, 3);
+        Panel(figure, map, grid, 2, "balance, front share (%)", answer => answer.BalanceFrontPct.Value, 2);
+        figure.Explain(LegendEntry.Points("0.5 s windows on straights", new(Look.Pale, LinePattern.Solid, MarkerShape.FilledCircle)));
+        figure.Explain(LegendEntry.Points("steady at the reference speed", new(Look.Ink, LinePattern.Solid, MarkerShape.OpenDiamond)));
+        figure.Footnote = $"{Say.Count(map.Passes, "straight pass")}; light squares low, dark squares high; nothing is drawn where {Say.Number(RideHeightMapOptions.Default.FewestPassesNear, 0)} passes do not support it.";
+        return Sketch.Of(figure);
+    }
+
+    private static HeightPair[] Grid(RideHeightMap map)
+    {
+        double lowF = map.Region.Min(h => h.FrontM), highF = map.Region.Max(h => h.FrontM);
+        double lowR = map.Region.Min(h => h.RearM), highR = map.Region.Max(h => h.RearM);
+        List<HeightPair> inside = [];
+        for (int i = -4; i <= Cells + 4; i++)
+        {
+            for (int j = -4; j <= Cells + 4; j++)
+            {
+                HeightPair at = new(lowF + ((highF - lowF) * i / Cells), lowR + ((highR - lowR) * j / Cells));
+                if (map.WhyNotAt(at.FrontM, at.RearM) is null)
+                {
+                    inside.Add(at);
+                }
+            }
+        }
+
+        return [.. inside];
+    }
+
+    private static void Panel(Figure figure, RideHeightMap map, HeightPair[] grid, int column, string heading, Func<MapAnswer, double> of, int decimals)
+    {
+        FigurePanel panel = figure.AddPanel(Share.Cell(column, 3, 0, 1), "Front ride height (mm)", column == 0 ? "Rear ride height (mm)" : "", heading);
+        double[] values = [.. grid.Select(at => of(map.At(at.FrontM, at.RearM)!))];
+        if (values.Length > 0)
+        {
+            double low = values.Min();
+            double high = values.Max();
+            const int Steps = 6;
+            for (int step = 0; step < Steps; step++)
+            {
+                // Seven lines of equal value bound six tones of one hue, so that the order shows without colour.
+                Coordinates[] cells = [.. grid.Zip(values).Where(pair => Math.Min(Steps - 1, (int)((pair.Second - low) / Math.Max(high - low, 1e-12) * Steps)) == step)
+                    .Select(pair => new Coordinates(pair.First.FrontM * Say.MmPerM, pair.First.RearM * Say.MmPerM))];
+                if (cells.Length > 0)
+                {
+                    Traces.Points(panel.Plot, cells, new(Look.Blue, LinePattern.Solid, MarkerShape.FilledSquare), 9, (byte)(30 + (38 * step)), 0);
+                    Coordinates middle = cells[cells.Length / 2];
+                    ScottPlot.Plottables.Text label = panel.Plot.Add.Text(Say.Number(low + ((high - low) * (step + 0.5) / Steps), decimals), middle.X, middle.Y);
+                    label.LabelFontColor = step >= 4 ? Colors.White : Look.Ink;
+                }
+            }
+        }
+
+        Traces.Points(panel.Plot, [.. map.Points.Select(p => new Coordinates(p.Height.FrontM * Say.MmPerM, p.Height.RearM * Say.MmPerM))], new(Look.Pale, LinePattern.Solid, MarkerShape.FilledCircle), 4, 200);
+        if (map.Reference is { } at)
+        {
+            Traces.Points(panel.Plot, [new(at.FrontM * Say.MmPerM, at.RearM * Say.MmPerM)], new(Look.Ink, LinePattern.Solid, MarkerShape.OpenDiamond), 16, 255, 3);
+        }
+
+        panel.Plot.Axes.AutoScale();
+    }
+
+}
