@@ -31,7 +31,7 @@ internal static class RideHeightMapPicture
         Panel(figure, map, grid, 1, "rear lift area (m²)", answer => answer.RearLiftAreaM2.Value, 3);
         Panel(figure, map, grid, 2, "balance, front share (%)", answer => answer.BalanceFrontPct.Value, 2);
         figure.Explain(LegendEntry.Points("0.5 s windows on straights", new(Look.Pale, LinePattern.Solid, MarkerShape.FilledCircle)));
-        figure.Explain(LegendEntry.Points("steady at the reference speed", new(Look.Ink, LinePattern.Solid, MarkerShape.OpenDiamond)));
+        figure.Explain(LegendEntry.Points("steady at the reference speed", new(Look.Ink, LinePattern.Solid, MarkerShape.OpenSquare)));
         figure.Footnote = $"{Say.Count(map.Passes, "straight pass")}; light squares low, dark squares high; nothing is drawn where {Say.Number(RideHeightMapOptions.Default.FewestPassesNear, 0)} passes do not support it.";
         return Sketch.Of(figure);
     }
@@ -83,7 +83,7 @@ internal static class RideHeightMapPicture
         Traces.Points(panel.Plot, [.. map.Points.Select(p => new Coordinates(p.Height.FrontM * Say.MmPerM, p.Height.RearM * Say.MmPerM))], new(Look.Pale, LinePattern.Solid, MarkerShape.FilledCircle), 4, 200);
         if (map.Reference is { } at)
         {
-            Traces.Points(panel.Plot, [new(at.FrontM * Say.MmPerM, at.RearM * Say.MmPerM)], new(Look.Ink, LinePattern.Solid, MarkerShape.OpenDiamond), 16, 255, 3);
+            Traces.Points(panel.Plot, [new(at.FrontM * Say.MmPerM, at.RearM * Say.MmPerM)], new(Look.Ink, LinePattern.Solid, MarkerShape.OpenSquare), 16, 255, 3);
         }
 
         panel.Plot.Axes.AutoScale();
