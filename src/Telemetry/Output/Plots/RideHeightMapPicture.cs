@@ -72,8 +72,8 @@ internal static class RideHeightMapPicture
                     .Select(pair => new Coordinates(pair.First.FrontM * Say.MmPerM, pair.First.RearM * Say.MmPerM))];
                 if (cells.Length > 0)
                 {
-                    Traces.Points(panel.Plot, cells, new(Look.Blue, LinePattern.Solid, MarkerShape.FilledSquare), 9, (byte)(30 + (38 * step)), 0);
-                    Coordinates middle = cells[cells.Length / 2];
+                    Traces.Points(panel.Plot, cells, new(Tone(step / (Steps - 1.0)), LinePattern.Solid, MarkerShape.FilledSquare), 7, 255, 0);
+                    Coordinates middle = new(cells.Average(c => c.X), cells.Average(c => c.Y));
                     ScottPlot.Plottables.Text label = panel.Plot.Add.Text(Say.Number(low + ((high - low) * (step + 0.5) / Steps), decimals), middle.X, middle.Y);
                     label.LabelFontColor = step >= 4 ? Colors.White : Look.Ink;
                 }
@@ -86,7 +86,10 @@ internal static class RideHeightMapPicture
             Traces.Points(panel.Plot, [new(at.FrontM * Say.MmPerM, at.RearM * Say.MmPerM)], new(Look.Ink, LinePattern.Solid, MarkerShape.OpenSquare), 16, 255, 3);
         }
 
-        panel.Plot.Axes.AutoScale();
+        panel.Plot.Axes.SetLimits((1000 * map.Region.Min(h => h.FrontM)) - 3, (1000 * map.Region.Max(h => h.FrontM)) + 3, (1000 * map.Region.Min(h => h.RearM)) - 3, (1000 * map.Region.Max(h => h.RearM)) + 3);
     }
 
+
+    /// <summary>From a pale to the full blue, without transparency: cells lie over each other.</summary>
+    private static Color Tone(double share) => new((byte)(220 * (1 - share)), (byte)(235 - (121 * share)), (byte)(250 - (72 * share)));
 }
