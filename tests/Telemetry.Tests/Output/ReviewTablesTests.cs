@@ -16,7 +16,8 @@ public class ReviewTablesTests
 
     [Fact]
     public void The_tables_are_those_of_the_contract() => Assert.Equal(
-        ["aero_by_speed", "kerb_strikes", "cycles", "exceedance", "components", "laps", "health", "repairs", "repair_effects", "cross_checks", "damage_charges", "life_sensitivity"],
+        ["aero_by_speed", "aero_budget", "kerb_strikes", "cycles", "exceedance", "components", "laps", "health", "repairs", "repair_effects", "cross_checks", "damage_charges", "life_sensitivity",
+            "kerbs", "other_events", "inspection", "readings", "static_checks", "ride_height_map", "aero_balance", "platform"],
         ReviewTables.From(SampleReviews.Full).Select(table => table.Name));
 
     [Fact]

@@ -26,7 +26,7 @@ internal static class AeroBudgetPicture
             $"Bars of the parts of the standard uncertainty of the total aero load in N, largest first. {title}.");
         FigurePanel panel = figure.AddPanel(Share.All, "Standard uncertainty of the load (N)", "");
         parts = parts[..Math.Min(parts.Length, MostParts)];
-        panel.Room = new(340, 30, 78, 10);
+        panel.Room = new(400, 30, 78, 10);
         NumericManual ticks = new();
         List<Block> bars = [];
         List<Coordinates> front = [], rear = [];
@@ -35,14 +35,14 @@ internal static class AeroBudgetPicture
         {
             UncertaintyPart part = parts[i];
             double row = parts.Length - 1 - i;
-            ticks.AddMajor(row, Say.Name(part.Name, 26));
+            ticks.AddMajor(row, Say.Name(part.Name, 34));
             bars.Add(new(0, part.TotalLoadN, row - 0.32, row + 0.32, part.IsSystematic ? Look.Vermillion : Look.Sky, part.IsSystematic));
             front.Add(new(part.FrontLoadN, row));
             rear.Add(new(part.RearLoadN, row));
             double share = 100 * part.TotalLoadN * part.TotalLoadN / variance;
             double end = Math.Max(part.TotalLoadN, Math.Max(part.FrontLoadN, part.RearLoadN));
             Text(panel.Plot, end, row, -11, $"{Say.Number(part.TotalLoadN, 0)} N, {Say.Number(share, 0)} % of the variance", Look.Ink, 19);
-            Text(panel.Plot, end, row, 11, Say.Name(part.Remark, 60), Look.Muted, 17);
+            Text(panel.Plot, end, row, 11, Say.Name(part.Remark, 90), Look.Muted, 17);
         }
 
         panel.Plot.Add.Plottable(new Blocks(bars));
@@ -52,7 +52,7 @@ internal static class AeroBudgetPicture
         Traces.Points(panel.Plot, rear, rearSign, 11, 255);
         panel.Plot.Axes.Left.TickGenerator = ticks;
         panel.Plot.Grid.YAxisStyle.IsVisible = false;
-        panel.Plot.Axes.SetLimits(0, longest * 1.7, -0.6, parts.Length - 0.4);
+        panel.Plot.Axes.SetLimits(0, longest * 2.1, -0.6, parts.Length - 0.4);
         figure.Explain(LegendEntry.Area("total, shrinks with more passes", Look.Sky));
         figure.Explain(LegendEntry.Area("total, systematic", Look.Vermillion, true));
         figure.Explain(LegendEntry.Points("front", frontSign));

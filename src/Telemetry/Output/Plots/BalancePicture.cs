@@ -17,18 +17,20 @@ internal static class BalancePicture
             return Sketch.Without(Name, Say.Name(review.Balance?.Straight.WithheldBecause ?? "No balance was asked for.", 200));
         }
 
-        string title = string.Join(", ", given.Where(one => one.Name != "fast corners to the left" && one.Name != "fast corners to the right").Select(one => $"{one.Name} {Say.Interval(one.BalanceFrontPct!, 1, " %", 1)}"));
+        string title = string.Join(", ", given.Where(one => one.Name is not ("fast corners to the left" or "fast corners to the right")).Select(one => $"{one.Name} {Say.Interval(one.BalanceFrontPct!, 1, " %", 1)}"));
         title = "Front share of the aero load: " + title;
         Figure figure = new(Name, title, Look.Subtitle(review, "each condition by itself"), $"Intervals of the aero balance, one row a condition. {title}.");
         FigurePanel panel = figure.AddPanel(Share.All, "Front share of the aero load (%)", "");
         panel.Room = new(520, 24, 78, 10);
         double[] places = [.. given.Select((_, i) => (double)(given.Length - 1 - i))];
+        bool hasStraight = false;
         for (int i = 0; i < given.Length; i++)
         {
             Draw(panel.Plot, given[i].BalanceFrontPct!, places[i], Look.Signs[0]);
             if (i > 0 && given[i].StraightAtSameSpeedPct is { } straight)
             {
                 Draw(panel.Plot, straight, places[i] - 0.22, Look.Signs[1]);
+                hasStraight = true;
             }
         }
 
@@ -37,7 +39,11 @@ internal static class BalancePicture
         panel.Plot.Axes.AutoScale();
         panel.Plot.Axes.SetLimitsY(-0.6, given.Length - 0.4);
         figure.Explain(LegendEntry.Points("balance in the condition, 95 %", Look.Signs[0]));
-        figure.Explain(LegendEntry.Points("straights at the same speed, 95 %", Look.Signs[1]));
+        if (hasStraight)
+        {
+            figure.Explain(LegendEntry.Points("straights at the same speed, 95 %", Look.Signs[1]));
+        }
+
         ConditionBalance[] withheld = [.. review.Balance!.All.Where(one => one.BalanceFrontPct is null)];
         figure.Footnote = withheld.Length == 0 ? "n: straight passes, brakings or corner visits." : "Withheld: " + Say.Name(string.Join("; ", withheld.Select(one => one.Name)), 120) + ".";
         return Sketch.Of(figure);

@@ -60,6 +60,7 @@ internal static class RideHeightMapPicture
     {
         FigurePanel panel = figure.AddPanel(Share.Cell(column, 3, 0, 1), "Front ride height (mm)", column == 0 ? "Rear ride height (mm)" : "", heading);
         double[] values = [.. grid.Select(at => of(map.At(at.FrontM, at.RearM)!))];
+        List<(Coordinates Place, string Text)> labels = [];
         if (values.Length > 0)
         {
             double low = values.Min();
@@ -73,14 +74,21 @@ internal static class RideHeightMapPicture
                 if (cells.Length > 0)
                 {
                     Traces.Points(panel.Plot, cells, new(Tone(step / (Steps - 1.0)), LinePattern.Solid, MarkerShape.FilledSquare), 7, 255, 0);
-                    Coordinates middle = new(cells.Average(c => c.X), cells.Average(c => c.Y));
-                    ScottPlot.Plottables.Text label = panel.Plot.Add.Text(Say.Number(low + ((high - low) * (step + 0.5) / Steps), decimals), middle.X, middle.Y);
-                    label.LabelFontColor = step >= 4 ? Colors.White : Look.Ink;
+                    labels.Add((LabelPlace(cells, step, Steps, map), Say.Number(low + ((high - low) * (step + 0.5) / Steps), decimals)));
                 }
             }
         }
 
         Traces.Points(panel.Plot, [.. map.Points.Select(p => new Coordinates(p.Height.FrontM * Say.MmPerM, p.Height.RearM * Say.MmPerM))], new(Look.Pale, LinePattern.Solid, MarkerShape.FilledCircle), 4, 200);
+        foreach ((Coordinates place, string text) in labels)
+        {
+            ScottPlot.Plottables.Text label = panel.Plot.Add.Text(text, place.X, place.Y);
+            label.LabelAlignment = Alignment.MiddleCenter;
+            label.LabelFontColor = Look.Ink;
+            label.LabelBackgroundColor = Colors.White.WithAlpha(215);
+            label.LabelPadding = 3;
+        }
+
         if (map.Reference is { } at)
         {
             Traces.Points(panel.Plot, [new(at.FrontM * Say.MmPerM, at.RearM * Say.MmPerM)], new(Look.Ink, LinePattern.Solid, MarkerShape.OpenSquare), 16, 255, 3);
@@ -89,6 +97,16 @@ internal static class RideHeightMapPicture
         panel.Plot.Axes.SetLimits((1000 * map.Region.Min(h => h.FrontM)) - 3, (1000 * map.Region.Max(h => h.FrontM)) + 3, (1000 * map.Region.Min(h => h.RearM)) - 3, (1000 * map.Region.Max(h => h.RearM)) + 3);
     }
 
+    /// <summary>The cell of a tone that lies where its label meets the fewest others: each tone takes its own height of the picture, since tones may lie beside each other along the whole region.</summary>
+    private static Coordinates LabelPlace(Coordinates[] cells, int step, int steps, RideHeightMap map)
+    {
+        double lowest = map.Region.Min(h => h.RearM) * Say.MmPerM, highest = map.Region.Max(h => h.RearM) * Say.MmPerM;
+        Coordinates middle = new(cells.Average(c => c.X), cells.Average(c => c.Y));
+        bool isLong = cells.Max(c => c.Y) - cells.Min(c => c.Y) > 0.5 * (highest - lowest);
+        double wanted = isLong ? lowest + ((highest - lowest) * (step + 0.5) / steps) : middle.Y;
+        double nearest = cells.MinBy(c => Math.Abs(c.Y - wanted)).Y;
+        return new(cells.Where(c => c.Y == nearest).Average(c => c.X), nearest);
+    }
 
     /// <summary>From a pale to the full blue, without transparency: cells lie over each other.</summary>
     private static Color Tone(double share) => new((byte)(220 * (1 - share)), (byte)(235 - (121 * share)), (byte)(250 - (72 * share)));

@@ -34,8 +34,8 @@ internal static class RubberKneePicture
             AxisLimits limits = panel.Plot.Axes.GetLimits();
             if (knee.KneeM is { } at)
             {
-                ScottPlot.Plottables.HorizontalSpan span = panel.Plot.Add.HorizontalSpan(at.Low95 * Say.MmPerM, at.High95 * Say.MmPerM, Look.Green.WithAlpha(60));
-                span.LineStyle.Width = 0;
+                // Not the library's span: its hatch is a path effect that an SVG cannot hold, and the canvas says so on standard error.
+                panel.Plot.Add.Plottable(new Blocks([new(at.Low95 * Say.MmPerM, at.High95 * Say.MmPerM, limits.Bottom, limits.Top, Look.Green.WithAlpha(60))]));
                 Traces.Straight(panel.Plot, new(at.Value * Say.MmPerM, limits.Bottom), new(at.Value * Say.MmPerM, limits.Top), Look.Green, Look.Signs[2].Dash, 3);
             }
 
@@ -43,6 +43,8 @@ internal static class RubberKneePicture
             {
                 Traces.Straight(panel.Plot, new(gap * Say.MmPerM, limits.Bottom), new(gap * Say.MmPerM, limits.Top), Look.Purple, Look.Signs[3].Dash, 3);
             }
+
+            panel.Plot.Axes.SetLimits(limits);
         }
 
         figure.Explain(LegendEntry.Points("mean of half a millimetre", Look.Signs[0]));

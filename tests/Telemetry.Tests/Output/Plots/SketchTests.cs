@@ -7,6 +7,7 @@ using Telemetry.Aero;
 using Telemetry.Car;
 using Telemetry.Fatigue;
 using Telemetry.Kerbs;
+using Telemetry.Logs;
 using Telemetry.Output.Plots;
 using Telemetry.Review;
 using Telemetry.Runs;
@@ -18,7 +19,28 @@ public partial class SketchTests
 {
     private static readonly Lazy<ImmutableArray<Sketch>> FullSketches = new(() => PlotSet.Sketches(SampleReviews.Full));
 
-    private static ImmutableArray<Sketch> Full => FullSketches.Value;
+    /// <summary>What the made review holds; <see cref="RealSketches"/> has the pictures that only a whole analysis can fill.</summary>
+    private static ImmutableArray<Sketch> Full => [.. FullSketches.Value.Where(sketch => sketch.Figure is not null)];
+
+    private static readonly Lazy<ImmutableArray<Sketch>> RealSketches = new(() =>
+    {
+        string folder = Path.Combine(Repository.Root, "sample-runs", "baseline");
+        CarDefinition car = CarFile.Read(Path.Combine(folder, "car.toml"));
+        return PlotSet.Sketches(RunAnalysis.Review(LogReader.Read(Path.Combine(folder, "log.parquet"), car.Log), car, ReviewOptions.Default));
+    });
+
+    [Fact]
+    public void A_whole_analysis_gives_the_map_the_balance_and_the_knee_with_units_and_numbers()
+    {
+        Figure[] figures = [.. RealSketches.Value.Where(s => s.Name is "aero_ride_height_map" or "aero_balance_by_condition" or "platform_load_against_travel").Select(s => s.Figure!)];
+        Assert.Equal(3, figures.Length);
+        Assert.All(figures, figure =>
+        {
+            Assert.Matches("[0-9].*±", figure.Title);
+            Assert.All(figure.Panels, panel => Assert.Matches(UnitOrCount(), panel.Plot.Axes.Bottom.Label.Text));
+            Assert.NotEmpty(figure.Description);
+        });
+    }
 
     [Fact]
     public void Each_axis_states_its_unit()
@@ -150,7 +172,7 @@ public partial class SketchTests
     public void An_odd_review_is_drawn_or_left_out_but_never_stops_the_rest(string oddity)
     {
         PlotSet set = PlotSet.Draw(Odd(SampleReviews.Full, oddity), new PlotOptions { WidthPx = 640, HeightPx = 360 });
-        Assert.Equal(14, set.Files.Length + set.LeftOut.Length);
+        Assert.Equal(17, set.Files.Length + set.LeftOut.Length);
         Assert.All(set.Files, f => Assert.DoesNotContain("NaN", f.Title, StringComparison.Ordinal));
         Assert.All(set.Files, f => Assert.Equal("svg", PlotSetTests.Parse(f.Svg).Name.LocalName));
     }
