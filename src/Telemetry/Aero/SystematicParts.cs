@@ -94,7 +94,7 @@ internal sealed class SystematicParts
         Add("ratio rear", In(rear, "%", 100), "Measure the installation ratio on the car.", terms with { LoadFactor = OnePlus(2, 3, rear) });
     }
 
-    private const string FrictionRemark = "Joints that move freely; stops that the suspension reached from both sides show how much they hold.";
+    private const string FrictionRemark = "Joints that move freely, and standstills reached from both sides.";
 
     /// <summary>
     /// What joints carry beside the pushrod while driving: as much as the zero stage finds at standstill, or assumes. It is not corrected: its sign is known (it takes from the load

@@ -11,6 +11,9 @@ internal static class RideHeightMapPicture
 
     private const int Cells = 60;
 
+    /// <summary>Tones.</summary>
+    private const int Steps = 6;
+
     public static Sketch Draw(RunReview review)
     {
         RideHeightMap map = review.HeightMap;
@@ -32,7 +35,7 @@ internal static class RideHeightMapPicture
         Panel(figure, map, grid, 2, "balance, front share (%)", answer => answer.BalanceFrontPct.Value, 2);
         figure.Explain(LegendEntry.Points("0.5 s windows on straights", new(Look.Pale, LinePattern.Solid, MarkerShape.FilledCircle)));
         figure.Explain(LegendEntry.Points("steady at the reference speed", new(Look.Ink, LinePattern.Solid, MarkerShape.OpenSquare)));
-        figure.Footnote = $"{Say.Count(map.Passes, "straight pass")}; light squares low, dark squares high; nothing is drawn where {Say.Number(RideHeightMapOptions.Default.FewestPassesNear, 0)} passes do not support it.";
+        figure.Footnote = $"{Say.Count(map.Passes, "straight pass")}; light is low, dark is high; nothing is drawn where {Say.Number(RideHeightMapOptions.Default.FewestPassesNear, 0)} passes do not support it.";
         return Sketch.Of(figure);
     }
 
@@ -60,12 +63,13 @@ internal static class RideHeightMapPicture
     {
         FigurePanel panel = figure.AddPanel(Share.Cell(column, 3, 0, 1), "Front ride height (mm)", column == 0 ? "Rear ride height (mm)" : "", heading);
         double[] values = [.. grid.Select(at => of(map.At(at.FrontM, at.RearM)!))];
-        List<(Coordinates Place, string Text)> labels = [];
+        double left = (map.Region.Min(h => h.FrontM) * Say.MmPerM) - 3, right = (map.Region.Max(h => h.FrontM) * Say.MmPerM) + 3;
+        double bottom = (map.Region.Min(h => h.RearM) * Say.MmPerM) - 3, top = (map.Region.Max(h => h.RearM) * Say.MmPerM) + 3;
+        double room = 0.34 * (right - left);
+        panel.Plot.Axes.SetLimits(left, right + room, bottom, top);
         if (values.Length > 0)
         {
-            double low = values.Min();
-            double high = values.Max();
-            const int Steps = 6;
+            double low = values.Min(), high = values.Max();
             for (int step = 0; step < Steps; step++)
             {
                 // Seven lines of equal value bound six tones of one hue, so that the order shows without colour.
@@ -73,41 +77,37 @@ internal static class RideHeightMapPicture
                     .Select(pair => new Coordinates(pair.First.FrontM * Say.MmPerM, pair.First.RearM * Say.MmPerM))];
                 if (cells.Length > 0)
                 {
-                    Traces.Points(panel.Plot, cells, new(Tone(step / (Steps - 1.0)), LinePattern.Solid, MarkerShape.FilledSquare), 7, 255, 0);
-                    labels.Add((LabelPlace(cells, step, Steps, map), Say.Number(low + ((high - low) * (step + 0.5) / Steps), decimals)));
+                    Traces.Points(panel.Plot, cells, new(Tone(step), LinePattern.Solid, MarkerShape.FilledSquare), 7, 255, 0);
                 }
             }
+
+            Scale(panel.Plot, low, high, decimals, right, room, bottom, top);
         }
 
         Traces.Points(panel.Plot, [.. map.Points.Select(p => new Coordinates(p.Height.FrontM * Say.MmPerM, p.Height.RearM * Say.MmPerM))], new(Look.Pale, LinePattern.Solid, MarkerShape.FilledCircle), 4, 200);
-        foreach ((Coordinates place, string text) in labels)
-        {
-            ScottPlot.Plottables.Text label = panel.Plot.Add.Text(text, place.X, place.Y);
-            label.LabelAlignment = Alignment.MiddleCenter;
-            label.LabelFontColor = Look.Ink;
-            label.LabelBackgroundColor = Colors.White.WithAlpha(215);
-            label.LabelPadding = 3;
-        }
-
         if (map.Reference is { } at)
         {
             Traces.Points(panel.Plot, [new(at.FrontM * Say.MmPerM, at.RearM * Say.MmPerM)], new(Look.Ink, LinePattern.Solid, MarkerShape.OpenSquare), 16, 255, 3);
         }
-
-        panel.Plot.Axes.SetLimits((1000 * map.Region.Min(h => h.FrontM)) - 3, (1000 * map.Region.Max(h => h.FrontM)) + 3, (1000 * map.Region.Min(h => h.RearM)) - 3, (1000 * map.Region.Max(h => h.RearM)) + 3);
     }
 
-    /// <summary>The cell of a tone that lies where its label meets the fewest others: each tone takes its own height of the picture, since tones may lie beside each other along the whole region.</summary>
-    private static Coordinates LabelPlace(Coordinates[] cells, int step, int steps, RideHeightMap map)
+    /// <summary>The six tones above each other at the right, with the values that bound them.</summary>
+    private static void Scale(Plot plot, double low, double high, int decimals, double right, double room, double bottom, double top)
     {
-        double lowest = map.Region.Min(h => h.RearM) * Say.MmPerM, highest = map.Region.Max(h => h.RearM) * Say.MmPerM;
-        Coordinates middle = new(cells.Average(c => c.X), cells.Average(c => c.Y));
-        bool isLong = cells.Max(c => c.Y) - cells.Min(c => c.Y) > 0.5 * (highest - lowest);
-        double wanted = isLong ? lowest + ((highest - lowest) * (step + 0.5) / steps) : middle.Y;
-        double nearest = cells.MinBy(c => Math.Abs(c.Y - wanted)).Y;
-        return new(cells.Where(c => c.Y == nearest).Average(c => c.X), nearest);
+        double foot = bottom + (0.12 * (top - bottom)), height = 0.76 * (top - bottom), width = 0.2 * room;
+        plot.Add.Plottable(new Blocks([.. Enumerable.Range(0, Steps).Select(step => new Block(
+            right, right + width, foot + (height * step / Steps), foot + (height * (step + 1) / Steps), Tone(step)))]));
+        for (int line = 0; line <= Steps; line++)
+        {
+            ScottPlot.Plottables.Text label = plot.Add.Text(Say.Number(low + ((high - low) * line / Steps), decimals), right + (1.3 * width), foot + (height * line / Steps));
+            label.LabelAlignment = Alignment.MiddleLeft;
+            label.LabelFontColor = Look.Ink;
+            label.LabelFontSize = 17;
+        }
     }
 
     /// <summary>From a pale to the full blue, without transparency: cells lie over each other.</summary>
+    private static Color Tone(int step) => Tone(step / (Steps - 1.0));
+
     private static Color Tone(double share) => new((byte)(220 * (1 - share)), (byte)(235 - (121 * share)), (byte)(250 - (72 * share)));
 }
