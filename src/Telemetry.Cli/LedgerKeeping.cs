@@ -1,4 +1,5 @@
 using System.Globalization;
+using Telemetry.Car;
 using Telemetry.Fatigue;
 using Telemetry.Ledger;
 using Telemetry.Ledgers;
@@ -28,17 +29,19 @@ internal static class LedgerKeeping
         }
     }
 
-    /// <summary>What the parts had gone through before a log.</summary>
-    public static DamageHistory HistoryBefore(string text, string logHash, DateTimeOffset? startedAtUtc)
+    /// <summary>What the parts had gone through before a log, and the readings of earlier runs that it may be held against.</summary>
+    public static (DamageHistory Damage, PartHistory Readings) HistoryBefore(string text, CarDefinition car, string logHash, DateTimeOffset? startedAtUtc)
     {
         LedgerAddress address = LedgerAddress.Read(text);
         if (address.Path is { } path && !File.Exists(path))
         {
-            return DamageHistory.Empty;
+            return (DamageHistory.Empty, PartHistory.Empty);
         }
 
         LedgerContent content = LedgerDatabase.Open(address, DateTimeOffset.UtcNow).Read();
-        return LedgerState.HistoryBefore(content.Entries, content.Strengths, logHash, startedAtUtc);
+        return (
+            LedgerState.HistoryBefore(content.Entries, content.Strengths, logHash, startedAtUtc),
+            EarlierReadings.Before(content.Entries, content.CarTexts, car, logHash, startedAtUtc));
     }
 
     /// <summary>Enters a review; returns what a person has to know of it, or null when it is simply in.</summary>

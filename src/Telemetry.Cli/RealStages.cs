@@ -26,10 +26,10 @@ internal static class RealStages
 
     private static RunReview Review(RunLog log, CarDefinition car, ReviewRequest request, Action<string> step)
     {
-        DamageHistory before = request.LedgerPath is null
-            ? DamageHistory.Empty
-            : LedgerKeeping.HistoryBefore(request.LedgerPath, HashOf(request), request.TakenAtUtc ?? log.StartedAtUtc);
-        ReviewOptions options = ReviewOptions.Default with { DamageBefore = before, Cleaning = request.Cleaning };
+        (DamageHistory before, PartHistory readings) = request.LedgerPath is null
+            ? (DamageHistory.Empty, PartHistory.Empty)
+            : LedgerKeeping.HistoryBefore(request.LedgerPath, car, HashOf(request), request.TakenAtUtc ?? log.StartedAtUtc);
+        ReviewOptions options = ReviewOptions.Default with { DamageBefore = before, History = readings, Cleaning = request.Cleaning };
         options = options with { Zero = options.Zero with { TakenAtUtc = request.TakenAtUtc } };
         if (request.ZerosPath is not null)
         {

@@ -4,6 +4,7 @@ using System.Security.Cryptography;
 using System.Text;
 using Telemetry.Fatigue;
 using Telemetry.Ledger;
+using Telemetry.Review;
 
 namespace Telemetry.Ledgers;
 
@@ -49,7 +50,7 @@ internal sealed class LedgerRows
         for (int i = 0; i < run.Readings.Length; i++)
         {
             RunReading reading = run.Readings[i];
-            Of(LedgerSchema.Readings).Add([entry.Number, (long)i, reading.Name, reading.Subject, reading.Value, reading.StandardUncertainty, reading.Unit]);
+            Of(LedgerSchema.Readings).Add([entry.Number, (long)i, reading.Name, reading.Subject, reading.Value, double.IsFinite(reading.StandardUncertainty) ? reading.StandardUncertainty : null, reading.Unit]);
         }
     }
 
@@ -85,7 +86,7 @@ internal sealed class LedgerRows
             Settings = (string?)row[8],
             Laps = [.. laps[(long)row[0]!].OrderBy(lap => (long)lap[1]!).Select(lap => new RunLap((int)(long)lap[2]!, (double?)lap[3], (double)lap[4]!, (long)lap[5]! != 0))],
             Parts = [.. parts[(long)row[0]!].Select(part => Part(part, partLaps[((long)part[0]!, (string)part[1]!)]))],
-            Readings = [.. readings[(long)row[0]!].OrderBy(reading => (long)reading[1]!).Select(reading => new RunReading((string)reading[2]!, (string)reading[3]!, (double)reading[4]!, (double?)reading[5], (string)reading[6]!))],
+            Readings = [.. readings[(long)row[0]!].OrderBy(reading => (long)reading[1]!).Select(reading => new RunReading((string)reading[2]!, (string)reading[3]!, (double)reading[4]!, (double?)reading[5] ?? double.NaN, (string)reading[6]!))],
         });
         return [.. Of(LedgerSchema.Entries).OrderBy(row => (long)row[0]!).Select(row => new LedgerEntry
         {

@@ -29,6 +29,7 @@ public static class ReviewFigures
             Settings = settings,
             Laps = [.. review.Run.Laps.Laps.Select(Lap)],
             Parts = [.. review.Fatigue.Components.Select(PartFigures.Of)],
+            Readings = review.Readings,
         };
     }
 

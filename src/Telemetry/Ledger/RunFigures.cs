@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using Telemetry.Review;
 
 namespace Telemetry.Ledger;
 
@@ -42,11 +43,3 @@ public sealed record RunFigures
 /// <param name="DurationS">Time, s.</param>
 /// <param name="IsComplete">True when it starts and ends at the line.</param>
 public sealed record RunLap(int Number, double? LengthM, double DurationS, bool IsComplete);
-
-/// <summary>A measured value that is followed from run to run, such as the slope of load against travel.</summary>
-/// <param name="Name">What was measured; a fixed name.</param>
-/// <param name="Subject">The part, corner or axle that it was measured on.</param>
-/// <param name="Value">The value.</param>
-/// <param name="StandardUncertainty">Its standard uncertainty, or null when not known.</param>
-/// <param name="Unit">Unit of both.</param>
-public sealed record RunReading(string Name, string Subject, double Value, double? StandardUncertainty, string Unit);

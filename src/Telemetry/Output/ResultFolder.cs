@@ -42,7 +42,7 @@ public static class ResultFolder
     public const string Mark = "summary.json";
 
     private static readonly ImmutableHashSet<string> OwnNames =
-        ImmutableHashSet.Create(StringComparer.Ordinal, Mark, "report.html", "channels.parquet", "tables", "plots");
+        ImmutableHashSet.Create(StringComparer.Ordinal, Mark, "report.html", "inspection.txt", "channels.parquet", "tables", "plots");
 
     private static readonly ImmutableHashSet<string> OwnEndings =
         ImmutableHashSet.Create(StringComparer.Ordinal, ".csv", ".png", ".svg");

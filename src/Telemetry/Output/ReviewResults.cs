@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using System.Text;
 using Telemetry.Output.Plots;
 using Telemetry.Output.Report;
 using Telemetry.Output.Tables;
@@ -18,7 +19,7 @@ public sealed record ResultOptions
 
 /// <summary>Writes a review as a result folder: public entry of the outputs.</summary>
 /// <remarks>
-/// summary.json, tables/*.csv, plots/*.png and *.svg, channels.parquet, report.html. The files are written side by side;
+/// summary.json, tables/*.csv, plots/*.png and *.svg, channels.parquet, report.html, inspection.txt (a page to print and sign). The files are written side by side;
 /// each depends on the review alone, so the same review gives the same bytes.
 /// </remarks>
 public static class ReviewResults
@@ -38,6 +39,7 @@ public static class ReviewResults
             draft => draft.Write("channels.parquet", stream => ProcessedChannels.Write(review, stream)),
             draft => WriteTables(review, draft),
             .. PicturesThenReport(review, options.WithPlots ? PlotSet.Pieces(review) : []),
+            draft => draft.Write("inspection.txt", Encoding.UTF8.GetBytes(InspectionSheet.From(review))),
             draft => draft.Write(ResultFolder.Mark, SummaryFile.ToJson(SummaryFile.From(review))),
         ]);
     }

@@ -45,7 +45,7 @@ internal static class LedgerRuns
         Settings = "none",
         Laps = [new(1, 4001.5, 100.25, true), new(2, null, 90, false)],
         Parts = [.. parts],
-        Readings = [new("stiffness", "FL", 123.4, 1.5, "N/mm"), new("stiffness", "FR", 125, null, "N/mm")],
+        Readings = [new("stiffness", "FL", 123.4, 1.5, "N/mm"), new("stiffness", "FR", 125, double.NaN, "N/mm")],
     };
 
     /// <summary>As <see cref="Run"/>, begun some minutes after the first.</summary>

@@ -14,7 +14,7 @@ public class ReviewResultsTests
         ReviewResults.Write(review, folder["two"]);
         string[] files = [.. Directory.EnumerateFiles(folder["one"], "*", SearchOption.AllDirectories).Select(path => Path.GetRelativePath(folder["one"], path).Replace('\\', '/')).Order(StringComparer.Ordinal)];
         Assert.Superset(
-            new HashSet<string>(["summary.json", "report.html", "channels.parquet", .. ReviewTables.From(review).Select(table => $"tables/{table.Name}.csv")]),
+            new HashSet<string>(["summary.json", "report.html", "inspection.txt", "channels.parquet", .. ReviewTables.From(review).Select(table => $"tables/{table.Name}.csv")]),
             new HashSet<string>(files));
         Assert.Contains(files, file => file.StartsWith("plots/", StringComparison.Ordinal) && file.EndsWith(".png", StringComparison.Ordinal));
         Assert.All(
