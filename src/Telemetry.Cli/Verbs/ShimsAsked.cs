@@ -28,8 +28,21 @@ internal static class ShimsAsked
         },
     };
 
+    /// <summary>How the balance follows the ride heights, % a metre up: as given, else as the map of a result has it.</summary>
+    public static (Measured? PerFront, Measured? PerRear) Slopes(Summary? summary, Measured? perFrontPctPerMm, Measured? perRearPctPerMm)
+    {
+        if (perFrontPctPerMm is not null || perRearPctPerMm is not null || summary is null)
+        {
+            return (PerMetre(perFrontPctPerMm), PerMetre(perRearPctPerMm));
+        }
+
+        return HeightsInSummary.BalanceSlopes(summary);
+
+        static Measured? PerMetre(Measured? perMm) => perMm is { } known ? new(known.Value * 1000, known.StandardUncertainty * 1000) : null;
+    }
+
     /// <summary>A wish for the balance becomes one for a ride height.</summary>
-    public static ShimWish WithBalance(ShimWish wish, double? balance, Measured? perFrontPctPerMm, Measured? perRearPctPerMm)
+    public static ShimWish WithBalance(ShimWish wish, double? balance, (Measured? PerFront, Measured? PerRear) slopes, Summary? summary)
     {
         if (balance is not double share)
         {
@@ -43,15 +56,19 @@ internal static class ShimsAsked
 
         try
         {
-            (double front, double rear) = BalanceWish.RideHeights(100 * share, PerMetre(perFrontPctPerMm), PerMetre(perRearPctPerMm));
+            (double front, double rear) = BalanceWish.RideHeights(100 * share, slopes.PerFront, slopes.PerRear);
             return new ShimWish(front, rear, null);
         }
         catch (ArgumentException error)
         {
-            throw new UsageError(error.Message + " Give --balance-per-front or --balance-per-rear.");
+            string map = summary is null
+                ? "or --result with a run whose ride-height map tells it."
+                : $"because the map of {summary.Run.Name} does not tell it{Why(summary)}";
+            throw new UsageError($"{error.Message} Give --balance-per-front or --balance-per-rear, {map}");
         }
 
-        static Measured? PerMetre(Measured? perMm) => perMm is { } known ? new(known.Value * 1000, known.StandardUncertainty * 1000) : null;
+        static string Why(Summary summary) =>
+            (summary.Aero.RideHeightMap?.WithheldBecause ?? summary.Aero.RideHeightMap?.PerFrontMm?.WithheldBecause ?? summary.Aero.RideHeightMap?.PerRearMm?.WithheldBecause) is { } why ? ": " + why : ".";
     }
 
     /// <summary>The store: "0.1 mm x 8, 0.5 mm x 4".</summary>
@@ -77,10 +94,10 @@ internal static class ShimsAsked
         }
     }
 
-    /// <summary>Predicted ride heights and what becomes of the cross-weight.</summary>
-    public static void Predicted(List<SheetLine> lines, CarDefinition car, ShimPlan plan)
+    /// <summary>Predicted ride heights and balance, and what becomes of the cross-weight.</summary>
+    public static void Predicted(List<SheetLine> lines, CarDefinition car, ShimPlan plan, Summary? summary, double? balance, (Measured? PerFront, Measured? PerRear) slopes)
     {
-        ShimPrediction prediction = ShimPrediction.For(car, plan, null);
+        ShimPrediction prediction = ShimPrediction.For(car, plan, summary is null ? null : HeightsInSummary.LoadSlopes(summary));
         foreach (Axle axle in (Axle[])[Axle.Front, Axle.Rear])
         {
             if (plan.Axles[axle].Shims.IsEmpty)
@@ -88,10 +105,20 @@ internal static class ShimsAsked
                 continue;
             }
 
-            Estimate change = prediction.StaticM[axle];
             string name = axle == Axle.Front ? "front" : "rear";
-            string stands = car.Setup.RideHeightM is { } heights ? Invariant($"{(heights[axle] + change.Value) * 1000:0.0} mm, ") : "";
-            lines.Add(new(Invariant($"Predicted {name} ride height at standstill: {stands}{change.Value * 1000:+0.00;-0.00} mm (95 %: {change.Low95 * 1000:+0.00;-0.00} to {change.High95 * 1000:+0.00;-0.00})"), Tone.Plain));
+            string stands = car.Setup.RideHeightM is { } heights ? Invariant($"{(heights[axle] + prediction.StaticM[axle].Value) * 1000:0.0} mm, ") : "";
+            lines.Add(new($"Predicted {name} ride height at standstill: {stands}{Change(prediction.StaticM[axle], 1000, "mm")}", Tone.Plain));
+        }
+
+        if (prediction.AtSpeedM is { } moved && summary?.Aero.ReferenceSpeedKmh is double speed)
+        {
+            lines.Add(new(Invariant($"Predicted at {speed:0} km/h: front {Change(moved.Front, 1000, "mm")}, rear {Change(moved.Rear, 1000, "mm")}"), Tone.Plain));
+        }
+
+        if (ShimPrediction.BalancePct(prediction.AtSpeedM ?? prediction.StaticM, slopes.PerFront, slopes.PerRear) is { } moves)
+        {
+            string wished = balance is double share ? Invariant($" of {100 * share:+0.00;-0.00} wished") : "";
+            lines.Add(new($"Predicted balance at speed: {Change(moves, 1, "% front")}{wished}", Tone.Plain));
         }
 
         lines.Add(new(prediction.AtSpeedRemark, Tone.Muted));
@@ -105,7 +132,10 @@ internal static class ShimsAsked
         double rear = statics.WarpPerReachNpm(Corner.RearLeft) / car.Suspension.Rear.InstallationRatio.At(0) * 1e-4;
         lines.Add(new("Equal left and right: corner loads and cross-weight stay.", Tone.Plain));
         lines.Add(new(Invariant($"0.1 mm at one side only would move FL+RR less FR+RL by {Math.Abs(front):0} N (front) or {Math.Abs(rear):0} N (rear)."), Tone.Muted));
-
-        static string Invariant(FormattableString text) => FormattableString.Invariant(text);
     }
+
+    private static string Change(Estimate change, double factor, string unit) =>
+        Invariant($"{change.Value * factor:+0.00;-0.00;0.00} {unit} (95 %: {change.Low95 * factor:+0.00;-0.00;0.00} to {change.High95 * factor:+0.00;-0.00;0.00})");
+
+    private static string Invariant(FormattableString text) => FormattableString.Invariant(text);
 }

@@ -16,9 +16,9 @@ internal static class ShimsVerb
         Option<double?> front = Ask.ForQuantity("--front", "LENGTH", "Change of the front ride height, up positive: \"+2 mm\".", Quantity.ReadLength);
         Option<double?> rear = Ask.ForQuantity("--rear", "LENGTH", "Change of the rear ride height, up positive.", Quantity.ReadLength);
         Option<double?> rake = Ask.ForQuantity("--rake", "ANGLE", "Change of the rake, nose-down positive: \"0.1 deg\". Alone, it moves the rear.", Quantity.ReadAngle);
-        Option<string?> result = new("--result") { Description = "A result folder of 'analyse': shows the rake at speed that follows.", HelpName = "DIR" };
+        Option<string?> result = new("--result") { Description = "A result folder of 'analyse': shows ride heights, rake and balance at speed that follow, by its ride-height map.", HelpName = "DIR" };
         Option<double?> balance = Ask.ForQuantity("--balance", "SHARE", "Change of the aero balance at speed, front share up positive: \"0.5 %\".", Quantity.ReadShare);
-        Option<Measured?> perFront = ShimsAsked.Number("--balance-per-front", "Change of the balance by front ride height, % per mm up: \"-0.6 ± 0.1\".");
+        Option<Measured?> perFront = ShimsAsked.Number("--balance-per-front", "Change of the balance by front ride height, % per mm up: \"-0.6 ± 0.1\". Default: by the map of --result.");
         Option<Measured?> perRear = ShimsAsked.Number("--balance-per-rear", "The same by rear ride height.");
         Option<string?> held = new("--held") { Description = "Shims that the workshop holds, for all pushrods: \"0.1 mm x 8, 0.5 mm x 4\". Default: any number of the car file's.", HelpName = "SHIMS" };
         Option<string[]> check = new("--check") { Description = "Two logs, before and after: was the wished change made?", HelpName = "LOG", Arity = new ArgumentArity(2, 2), AllowMultipleArgumentsPerToken = true };
@@ -28,17 +28,20 @@ internal static class ShimsVerb
             "The shim stack at each pushrod for a wished change of ride height or rake, in the steps that the workshop holds.",
             "pushrod shims --car car.toml --front \"-1.5 mm\"",
             "pushrod shims --car car.toml --rake \"0.10 deg\" --result run7",
+            "pushrod shims --car car.toml --balance \"0.5 %\" --result run7",
             "pushrod shims --car car.toml --rear \"2 mm\" --check a.csv b.csv")
         {
             car, front, rear, rake, balance, perFront, perRear, held, result, check, quiet,
         };
         verb.SetAction(parsed =>
         {
+            Summary? summary = parsed.GetValue(result) is { } folder ? SummaryFile.Read(Path.Combine(folder, ResultFolder.Mark)) : null;
+            (Measured? PerFront, Measured? PerRear) slopes = ShimsAsked.Slopes(summary, parsed.GetValue(perFront), parsed.GetValue(perRear));
             ShimWish wish = ShimsAsked.WithBalance(
                 new ShimWish(parsed.GetValue(front), parsed.GetValue(rear), parsed.GetValue(rake)),
                 parsed.GetValue(balance),
-                parsed.GetValue(perFront),
-                parsed.GetValue(perRear));
+                slopes,
+                summary);
             string carPath = parsed.GetRequiredValue(car);
             ShimPlan plan = Plan(carPath, wish, ShimsAsked.Held(parsed.GetValue(held)), out CarDefinition read);
             if (parsed.GetValue(check) is { Length: 2 } logs)
@@ -47,7 +50,7 @@ internal static class ShimsVerb
                 return ShimCheckSheet.Run(screen, pipeline, carPath, plan, logs, progress);
             }
 
-            return Run(screen, read, plan, parsed.GetValue(result), parsed.GetValue(balance));
+            return Run(screen, read, plan, summary, parsed.GetValue(balance), slopes);
         });
         return verb;
     }
@@ -78,19 +81,14 @@ internal static class ShimsVerb
         }
     }
 
-    private static int Run(Screen screen, CarDefinition car, ShimPlan plan, string? resultPath, double? balance)
+    private static int Run(Screen screen, CarDefinition car, ShimPlan plan, Summary? summary, double? balance, (Measured? PerFront, Measured? PerRear) slopes)
     {
-        Summary? summary = resultPath is null ? null : SummaryFile.Read(Path.Combine(resultPath, ResultFolder.Mark));
         List<SheetLine> lines = [new(car.Name, Tone.Heading)];
         Axle(lines, "Front", "FL and FR", plan.Axles.Front);
         Axle(lines, "Rear", "RL and RR", plan.Axles.Rear);
         string after = plan.StaticRakeRad is double rake ? $", {Degrees(rake)} deg afterwards at standstill" : "";
         lines.Add(new($"Rake: {Signed(plan.RakeChangeRad * 180 / Math.PI, 3)} deg{after} (nose-down positive)", Tone.Plain));
-        ShimsAsked.Predicted(lines, car, plan);
-        if (balance is double share)
-        {
-            lines.Add(new(string.Create(CultureInfo.InvariantCulture, $"Balance wished: {100 * share:+0.00;-0.00} % front, by the sensitivity that was given."), Tone.Plain));
-        }
+        ShimsAsked.Predicted(lines, car, plan, summary, balance, slopes);
 
         if (summary is not null)
         {

@@ -50,6 +50,7 @@ public static class EvidenceOfRun
             RideHeightSource = review.Platform.RideHeightSource,
             MeasuresRideHeight = run.Has(ChannelRole.RideHeightFront) && run.Has(ChannelRole.RideHeightRear),
             NoDragBecause = NoDragBecause(run, passes),
+            Sensitivity = HeightSensitivity.Of(review.HeightMap),
         };
     }
 

@@ -205,7 +205,11 @@ public sealed record SummaryPlatform(
     SummaryEstimate? RollMomentFrontPct,
     SummaryThird? ThirdFront,
     SummaryThird? ThirdRear,
-    ImmutableArray<string> Notes);
+    ImmutableArray<string> Notes)
+{
+    /// <summary>Bump rubbers, stiffness, load transfer and lowest ride heights; null in a summary that was written before it was kept.</summary>
+    public SummaryPlatformDetail? Detail { get; init; }
+}
 
 /// <summary>Ride height in a band of speed.</summary>
 /// <param name="SpeedKmh">Middle of the band, km/h.</param>

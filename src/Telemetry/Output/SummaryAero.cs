@@ -43,6 +43,12 @@ public sealed record SummaryAero
 
     /// <summary>The passes one by one, for a comparison with other runs; null in a summary that was written before it was kept, and without an answer.</summary>
     public SummaryEvidence? Evidence { get; init; }
+
+    /// <summary>Lift areas and balance over the ride heights; null in a summary that was written before it was kept.</summary>
+    public SummaryHeightMap? RideHeightMap { get; init; }
+
+    /// <summary>Balance on straights, under braking and in fast corners; empty when not asked for.</summary>
+    public ImmutableArray<SummaryConditionBalance> BalanceByCondition { get; init; } = [];
 }
 
 /// <summary>Aero of one axle, or of both, at the reference speed; null when withheld.</summary>

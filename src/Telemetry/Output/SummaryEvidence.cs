@@ -109,6 +109,7 @@ public static class EvidenceInSummary
             RideHeightSource = summary.Platform.RideHeightSource,
             MeasuresRideHeight = kept.MeasuresRideHeight,
             NoDragBecause = kept.NoDragBecause,
+            Sensitivity = HeightsInSummary.Sensitivity(summary),
         };
     }
 

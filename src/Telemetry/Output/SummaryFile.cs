@@ -67,8 +67,13 @@ public static class SummaryFile
             },
             Cleaning = Cleaning(review),
             Zero = Zero(review.Wheels.Pushrods),
-            Aero = Aero(review.Aero) with { Evidence = review.Aero.AtReference is null ? null : EvidenceInSummary.Of(Comparison.EvidenceOfRun.From(review)) },
-            Platform = Platform(review.Platform),
+            Aero = Aero(review.Aero) with
+            {
+                Evidence = review.Aero.AtReference is null ? null : EvidenceInSummary.Of(Comparison.EvidenceOfRun.From(review)),
+                RideHeightMap = HeightsInSummary.Of(review.HeightMap),
+                BalanceByCondition = HeightsInSummary.Of(review.Balance),
+            },
+            Platform = Platform(review.Platform) with { Detail = review.Platform.Detail is { } detail ? SummaryPlatformDetail.Of(detail) : null },
             Kerbs = Kerbs(review.Kerbs),
             FatigueWithheldBecause = review.Fatigue.WithheldBecause,
             Components = [.. review.Fatigue.Components.Select(Component)],

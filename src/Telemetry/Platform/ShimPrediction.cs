@@ -30,6 +30,34 @@ public sealed record ShimPrediction(PerAxle<Estimate> StaticM, PerAxle<Estimate>
 {
     private const double Normal975 = 1.959963984540054;
 
+    /// <summary>What the balance does with a change of the ride heights.</summary>
+    /// <param name="change">Change of the ride heights, m.</param>
+    /// <param name="perFront">Change of the balance with front ride height, % a metre up; null when not known.</param>
+    /// <param name="perRear">The same with rear ride height.</param>
+    /// <returns>Change of the front share, %; null when an axle moves whose sensitivity is not known. The uncertainties of heights and sensitivities add as squares (GUM, JCGM 100:2008, 5.1.2).</returns>
+    public static Estimate? BalancePct(PerAxle<Estimate> change, Measured? perFront, Measured? perRear)
+    {
+        ArgumentNullException.ThrowIfNull(change);
+        double value = 0, variance = 0;
+        bool isKnown = false;
+        foreach ((Estimate height, Measured? slope) in new[] { (change.Front, perFront), (change.Rear, perRear) })
+        {
+            if (slope is { } known)
+            {
+                isKnown = true;
+                double ofHeight = height.HalfWidth / Normal975 * known.Value, ofSlope = height.Value * known.StandardUncertainty;
+                value += height.Value * known.Value;
+                variance += (ofHeight * ofHeight) + (ofSlope * ofSlope);
+            }
+            else if (height.Value != 0)
+            {
+                return null;
+            }
+        }
+
+        return isKnown ? Interval((value, Math.Sqrt(variance))) : null;
+    }
+
     /// <summary>Predicts.</summary>
     /// <remarks>
     /// At standstill h = S / i: the ratio's uncertainty is common to both sides, the shims' are independent, and both sides make the mean. At speed the body sinks by A / k of its axle, and A moves with
@@ -91,7 +119,7 @@ public sealed record ShimPrediction(PerAxle<Estimate> StaticM, PerAxle<Estimate>
             double ofRatio = shims.AchievedM * car.Suspension[axle].InstallationRatio.RelativeUncertainty;
             return (shims.AchievedM, Math.Sqrt((thickness * thickness) + (settling * settling) + (ofRatio * ofRatio)));
         }
-
-        static Estimate Interval((double Value, double U) one) => new(one.Value, one.Value - (Normal975 * one.U), one.Value + (Normal975 * one.U));
     }
+
+    private static Estimate Interval((double Value, double U) one) => new(one.Value, one.Value - (Normal975 * one.U), one.Value + (Normal975 * one.U));
 }

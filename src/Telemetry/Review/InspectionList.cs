@@ -138,11 +138,13 @@ public static class InspectionList
                     InspectionReason.ComplianceDrift,
                     now.Subject,
                     $"Look at the joints, rocker, bar and springs of {now.Subject}, unless the setup was changed.",
-                    Sentence($"Its load against travel is {now.Value / 1e6:0.000} ± {now.StandardUncertainty / 1e6:0.000} kN/mm (standard uncertainty), {100 * drift.Change:+0.0;-0.0} % from the mean of {drift.Runs} earlier runs (t = {drift.T:0.0}; by chance with probability {drift.FalseAlarm:0.00000})."),
+                    Sentence($"Its load against travel is {now.Value / 1e6:0.0000} ± {now.StandardUncertainty / 1e6:0.0000} kN/mm (standard uncertainty), {100 * drift.Change:+0.0;-0.0} % from the mean of {drift.Runs} earlier runs (t = {drift.T:0.0}; by chance with probability {Chance(drift.FalseAlarm)})."),
                     1 - drift.FalseAlarm));
             }
         }
     }
+
+    private static string Chance(double probability) => probability < 1e-5 ? "below 0.00001" : FormattableString.Invariant($"{probability:0.00000}");
 
     private static void AddAsymmetry(List<InspectionItem> items, RunReview review)
     {
