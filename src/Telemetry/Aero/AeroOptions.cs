@@ -95,6 +95,12 @@ public sealed record AeroOptions
     public double AccelerometerDriftMps2 { get; init; } = 0.03;
 
     /// <summary>
+    /// The part of <see cref="AccelerometerDriftMps2"/> that standstills before and after a run cannot rule out as drift of that run alone, m/s2. Default 0.005: temperature
+    /// within the minutes between, and ground that is not level; common practice, no source. The rest is taken to come back in every run.
+    /// </summary>
+    public double AccelerometerRepeatMps2 { get; init; } = 0.005;
+
+    /// <summary>
     /// Standard uncertainty of an accelerometer's offset in a run without a standstill on the ground to take it off at, m/s2. Default 0.15: 10 mg of the sensor and 0.6 degrees of
     /// its mounting, common practice, no source.
     /// </summary>

@@ -28,6 +28,9 @@ internal sealed record Standstills
     /// <summary>Mean vertical specific force, m/s2; g without one.</summary>
     public required double AccelerationZ { get; init; }
 
+    /// <summary>Largest less smallest vertical specific force of the windows, m/s2; null with fewer than two that read it.</summary>
+    public double? DriftZ { get; init; }
+
     /// <summary>Mean yaw rate, rad/s; 0 without one.</summary>
     public required double YawRate { get; init; }
 
@@ -53,6 +56,7 @@ internal sealed record Standstills
             AccelerationX = Mean(ground, run.OnClock(ChannelRole.AccelerationX), block, 0),
             AccelerationY = Mean(ground, run.OnClock(ChannelRole.AccelerationY), block, 0),
             AccelerationZ = Mean(ground, run.OnClock(ChannelRole.AccelerationZ), block, StandardGravity.Mps2),
+            DriftZ = Drift(ground, run.OnClock(ChannelRole.AccelerationZ), block),
             YawRate = Mean(ground, run.OnClock(ChannelRole.YawRate), block, 0),
             FuelKg = ground.IsEmpty ? run.Car.Masses.FuelAtStartKg.Value : ground.Average(w => FuelOnBoard.At(run, (w.StartIndex + w.EndIndex) / 2)),
         };
@@ -75,18 +79,28 @@ internal sealed record Standstills
     /// </summary>
     private static double Mean(ImmutableArray<StandstillWindow> windows, ReadOnlySpan<double> samples, int blockLength, double fallback)
     {
-        double total = 0;
-        int count = 0;
+        double[] middles = Middles(windows, samples, blockLength);
+        return middles.Length > 0 ? middles.Average() : fallback;
+    }
+
+    private static double? Drift(ImmutableArray<StandstillWindow> windows, ReadOnlySpan<double> samples, int blockLength)
+    {
+        double[] middles = Middles(windows, samples, blockLength);
+        return middles.Length > 1 ? middles.Max() - middles.Min() : null;
+    }
+
+    private static double[] Middles(ImmutableArray<StandstillWindow> windows, ReadOnlySpan<double> samples, int blockLength)
+    {
+        List<double> middles = [];
         foreach (StandstillWindow window in windows)
         {
             double middle = samples.IsEmpty ? double.NaN : BlockMedian.Of(samples[window.StartIndex..window.EndIndex], blockLength).Middle;
             if (double.IsFinite(middle))
             {
-                total += middle;
-                count++;
+                middles.Add(middle);
             }
         }
 
-        return count > 0 ? total / count : fallback;
+        return [.. middles];
     }
 }

@@ -76,10 +76,18 @@ internal sealed class SystematicParts
             int c = (int)corner;
             double ratio = run.Car.Suspension[corner.Axle()].InstallationRatio is { } curve && double.IsFinite(curve.At(0)) ? curve.At(0) : run.Car.Suspension[corner.Axle()].InstallationRatio.Points[0].Ratio;
             double zero = ratio * ZeroUncertaintyN(corner);
+            double stated = ratio * StatedLoadN(corner);
+            zero = Math.Sqrt(Math.Max(0, (zero * zero) - (stated * stated)));
             string remark = wheels.Pushrods.Zeros[corner].Source == ZeroSource.Borrowed
                 ? "A standstill in this very run: the zero is borrowed from another."
                 : "Longer standstills before and after the run, and cells that drift less.";
             Add($"zero {corner.Code()}", In(zero, "N at the wheel"), remark, terms with { LoadOffsetN = One(c, zero) });
+            if (stated > 0)
+            {
+                // A line of its own, because every run with the same setup sheet shares it.
+                Add($"{StatedLoad} {corner.Code()}", In(stated, "N at the wheel"), "Better scales, or the car rolled on and off them more often.", terms with { LoadOffsetN = One(c, stated) });
+            }
+
             double gain = wheels.Pushrods.GainUncertainty(corner);
             Add($"gain {corner.Code()}", In(gain, "%", 100), "A calibration of the load cell.", terms with { LoadFactor = OnePlus(c, c, gain) });
         }
@@ -128,6 +136,16 @@ internal sealed class SystematicParts
         return Math.Sqrt(Math.Max(0, (zero.StandardUncertaintyN * zero.StandardUncertaintyN) - (cancels * cancels)));
     }
 
+    /// <summary>How the lines begin of what a cell should have read at standstill by the scales.</summary>
+    internal const string StatedLoad = "corner weight";
+
+    /// <summary>The part of <see cref="ZeroUncertaintyN"/> that comes from the setup sheet and not from this run's standstills, N at the cell; 0 where the zero does not rest on corner weights of its own run.</summary>
+    private double StatedLoadN(Corner corner)
+    {
+        CornerZero zero = wheels.Pushrods.Zeros[corner];
+        return still.Count > 0 && zero.Source == ZeroSource.GroundCornerWeights ? Math.Min(zero.Budget.ExpectedN, ZeroUncertaintyN(corner)) : 0;
+    }
+
     private void AddCar()
     {
         CarDefinition car = wheels.Run.Car;
@@ -162,7 +180,16 @@ internal sealed class SystematicParts
         string remark = "Standstill on level ground, and accelerometers that drift less.";
         double offset = still.Count > 0 ? options.AccelerometerDriftMps2 : double.Hypot(options.AccelerometerDriftMps2, options.AccelerometerOffsetMps2);
         Add("longitudinal accelerometer", In(hasX ? offset : UnmeasuredGradientMps2, "m/s2"), hasX ? remark : "Log the longitudinal acceleration.", terms with { OffsetX = terms.OffsetX + (hasX ? offset : UnmeasuredGradientMps2) });
-        Add("vertical accelerometer", In(hasZ ? offset : UnmeasuredVerticalMps2, "m/s2"), hasZ ? remark : "Log the vertical acceleration.", terms with { OffsetZ = terms.OffsetZ + (hasZ ? offset : UnmeasuredVerticalMps2) });
+        double vertical = hasZ ? offset : UnmeasuredVerticalMps2;
+        double shown = hasZ && still.DriftZ is { } drift ? Math.Min(vertical, double.Hypot(drift / Math.Sqrt(12), options.AccelerometerRepeatMps2)) : vertical;
+        Add("vertical accelerometer", In(shown, "m/s2"), hasZ ? remark : "Log the vertical acceleration.", terms with { OffsetZ = terms.OffsetZ + shown });
+        double hidden = Math.Sqrt((vertical * vertical) - (shown * shown));
+        if (hidden > 0)
+        {
+            // Rectified vibration and the like: standstills cannot show it, and it comes back in every run of the car.
+            Add("vertical accelerometer under way", In(hidden, "m/s2"), "An accelerometer that vibration does not shift.", terms with { OffsetZ = terms.OffsetZ + hidden });
+        }
+
         Add("gain of the longitudinal accelerometer", In(run.Car.Mapping(ChannelRole.AccelerationX)?.GainUncertainty ?? 0, "%", 100), "A calibration.", terms with { GainX = 1 + (run.Car.Mapping(ChannelRole.AccelerationX)?.GainUncertainty ?? 0) });
         Add("gain of the vertical accelerometer", In(run.Car.Mapping(ChannelRole.AccelerationZ)?.GainUncertainty ?? 0, "%", 100), "A calibration.", terms with { GainZ = 1 + (run.Car.Mapping(ChannelRole.AccelerationZ)?.GainUncertainty ?? 0) });
     }

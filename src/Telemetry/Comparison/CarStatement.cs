@@ -24,6 +24,11 @@ public sealed record CarStatement(ImmutableArray<StatedField> Basis, ImmutableAr
         ImmutableArray<StatedField>.Builder setup = ImmutableArray.CreateBuilder<StatedField>();
         setup.Add(new("mass without fuel", Kilograms(car.Masses.WithoutFuelKg.Value)));
         setup.Add(new("fuel at start", Kilograms(car.Masses.FuelAtStartKg.Value)));
+        if (car.Setup.CornerWeightN is { } weights)
+        {
+            setup.Add(new(CornerWeights, string.Join(" ", Corners.All.Select(corner => Plain(weights[corner]))) + " N"));
+        }
+
         Axles(setup, "unsprung mass", car.Masses.UnsprungKg, Kilograms);
         setup.Add(new("sprung centre of gravity behind front axle", Metres(car.Geometry.SprungCentreBehindFrontAxleM.Value)));
         setup.Add(new("centre of gravity height", Metres(car.Geometry.CentreHeightM.Value)));
@@ -43,8 +48,11 @@ public sealed record CarStatement(ImmutableArray<StatedField> Basis, ImmutableAr
     /// <summary>How the fields of the tyres begin.</summary>
     internal const string TyreRate = "tyre rate";
 
+    /// <summary>Field of the corner weights.</summary>
+    internal const string CornerWeights = "corner weights";
+
     /// <summary>Fields that say how a run went out and not how the car was set: a heavier tank makes no other setup.</summary>
-    internal static bool TellsSetup(StatedField field) => field.Name is not ("fuel at start" or "mass without fuel");
+    internal static bool TellsSetup(StatedField field) => field.Name is not ("fuel at start" or "mass without fuel" or CornerWeights);
 
     private static void Axles<T>(ImmutableArray<StatedField>.Builder fields, string name, PerAxle<T> values, Func<T, string> text)
     {

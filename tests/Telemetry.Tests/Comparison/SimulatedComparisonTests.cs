@@ -24,7 +24,7 @@ public class SimulatedComparisonTests(ITestOutputHelper output)
         int covered = 0;
         for (int k = 0; k < Triples; k++)
         {
-            (QuantityDifference real, QuantityDifference nil, double truth) = Compare(9100 + (10 * k));
+            (QuantityDifference real, QuantityDifference nil, double truth) = Compare(29100 + (10 * k));
             output.WriteLine(string.Create(CultureInfo.InvariantCulture,
                 $"triple {k}: truth {100 * truth:0.00} %, found {real.Percent!.Value:0.00} ({real.Percent.Low95:0.00} to {real.Percent.High95:0.00}) {real.IsReal}, power {real.Power.PowerAtWanted:0.00}; A against A {nil.Percent!.Value:0.00} ({nil.Percent.Low95:0.00} to {nil.Percent.High95:0.00}) {nil.IsReal}"));
             found += real.IsReal ? 1 : 0;
