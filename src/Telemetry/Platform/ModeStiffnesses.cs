@@ -73,13 +73,14 @@ internal static class ModeStiffnesses
         }
     }
 
-    /// <summary>Standard uncertainty of a slope that all blocks share: gain of the cells of an axle, installation ratio.</summary>
+    /// <summary>Standard uncertainty of a slope that all blocks share: gains of the cells and travels of an axle, installation ratio, damper ratio.</summary>
     private static double Gain(CarDefinition car)
     {
         double cell = car.Mapping(ChannelRole.PushrodLoadFL)?.GainUncertainty ?? 0;
         double travel = car.Mapping(ChannelRole.DamperTravelFL)?.GainUncertainty ?? 0;
         double ratio = Math.Max(car.Suspension.Front.InstallationRatio.RelativeUncertainty, car.Suspension.Rear.InstallationRatio.RelativeUncertainty);
-        return Math.Sqrt(((cell * cell) + (travel * travel)) / 2 + (ratio * ratio));
+        double damper = Math.Max(car.Suspension.Front.DamperRatio.RelativeUncertainty, car.Suspension.Rear.DamperRatio.RelativeUncertainty);
+        return Math.Sqrt((((cell * cell) + (travel * travel)) / 2) + (ratio * ratio) + (damper * damper));
     }
 
     private static Slopes Heave(PlatformBlocks blocks, double[][] wheel, double[][] damper, double[] lateral, Axle axle)
