@@ -147,8 +147,8 @@ internal sealed class MapRows
         Move("longitudinal accelerometer" + own, terms with { OffsetX = terms.OffsetX + offset });
         Move("vertical accelerometer" + own, terms with { OffsetZ = terms.OffsetZ + offset });
         double density = run.Aero.Air.StandardUncertaintyKgM3 / run.Aero.Air.DensityKgM3;
-        double along = run.Aero.Wind.SpeedMps is { } speed ? speed.HalfWidth / StudentQuantile.Normal975 : options.AssumedWindMps;
-        double across = run.Aero.Wind is { SpeedMps: { } known, FromRad: { } direction } ? known.Value * direction.HalfWidth / StudentQuantile.Normal975 : options.AssumedWindMps;
+        double along = run.Aero.Wind.SpeedMps is { } speed ? speed.HalfWidth / StandardNormal.Quantile975 : options.AssumedWindMps;
+        double across = run.Aero.Wind is { SpeedMps: { } known, FromRad: { } direction } ? known.Value * direction.HalfWidth / StandardNormal.Quantile975 : options.AssumedWindMps;
         double from = run.Aero.Wind.FromRad?.Value ?? 0;
         bool measuresAir = run.Wheels.Run.Has(ChannelRole.AirSpeed);
         for (int i = first; i < rows.Count; i++)

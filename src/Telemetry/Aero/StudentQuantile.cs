@@ -5,9 +5,6 @@ namespace Telemetry.Aero;
 /// <summary>Quantiles of Student's distribution.</summary>
 internal static class StudentQuantile
 {
-    /// <summary>97.5 % quantile of the normal distribution.</summary>
-    public const double Normal975 = 1.959963984540054;
-
     /// <summary>Degrees of freedom above which the normal quantile is used; there it is off by 1e-7.</summary>
     private const double NormalAbove = 1e7;
 

@@ -5,8 +5,6 @@ namespace Telemetry.Platform;
 /// <summary>What a ride-height map says of slopes, as shims need it.</summary>
 public static class MapSlopes
 {
-    private const double Normal975 = 1.959963984540054;
-
     /// <summary>Change of the balance with front and with rear ride height, % a metre up; null where the map withholds it.</summary>
     public static (Measured? PerFront, Measured? PerRear) Balance(RideHeightMap map)
     {
@@ -29,5 +27,5 @@ public static class MapSlopes
     }
 
     /// <summary>An estimate as value and standard uncertainty: its half width over the normal quantile, which is on the wide side where few passes made it.</summary>
-    internal static Measured? Of(Estimate? estimate) => estimate is null ? null : new Measured(estimate.Value, estimate.HalfWidth / Normal975);
+    internal static Measured? Of(Estimate? estimate) => estimate is null ? null : new Measured(estimate.Value, estimate.HalfWidth / StandardNormal.Quantile975);
 }

@@ -37,8 +37,6 @@ public sealed record AxleCheck(double PredictedM, Estimate? MeasuredM, double? D
 /// </remarks>
 public static class ShimCheck
 {
-    private const double Normal975 = 1.959963984540054;
-
     /// <summary>Standard uncertainty of a ride height sensor's reading from run to run, m: common practice, no source.</summary>
     private const double SensorM = 0.0001;
 
@@ -76,15 +74,15 @@ public static class ShimCheck
 
         double change = after.HeightM - before.HeightM - fuelRiseM;
         double u = Math.Sqrt((before.UncertaintyM * before.UncertaintyM) + (after.UncertaintyM * after.UncertaintyM) + (2 * SensorM * SensorM));
-        Estimate measured = new(change, change - (Normal975 * u), change + (Normal975 * u));
-        bool asPredicted = Math.Abs(change - predicted) <= Normal975 * u;
-        bool asBefore = Math.Abs(change) <= Normal975 * u;
+        Estimate measured = new(change, change - (StandardNormal.Quantile975 * u), change + (StandardNormal.Quantile975 * u));
+        bool asPredicted = Math.Abs(change - predicted) <= StandardNormal.Quantile975 * u;
+        bool asBefore = Math.Abs(change) <= StandardNormal.Quantile975 * u;
         (ChangeMade verdict, string because) = (asPredicted, asBefore) switch
         {
             (true, false) => (ChangeMade.Made, "The car stands as predicted."),
             (false, true) => (ChangeMade.NotMade, "The car stands as before."),
             (false, false) => (ChangeMade.OtherChange, "The car stands neither as before nor as predicted: another change was made, or the prediction is wrong."),
-            _ => (ChangeMade.CannotBeTold, FormattableString.Invariant($"The change is no larger than what the readings leave open ({Normal975 * u * 1000:0.00} mm).")),
+            _ => (ChangeMade.CannotBeTold, FormattableString.Invariant($"The change is no larger than what the readings leave open ({StandardNormal.Quantile975 * u * 1000:0.00} mm).")),
         };
         return new(predicted, measured, damper, verdict, because + moved);
     }

@@ -28,8 +28,6 @@ public sealed record LoadByHeight(Measured FrontPerFront, Measured FrontPerRear,
 /// <param name="AtSpeedRemark">What the change at speed rests on, or why there is none.</param>
 public sealed record ShimPrediction(PerAxle<Estimate> StaticM, PerAxle<Estimate>? AtSpeedM, string AtSpeedRemark)
 {
-    private const double Normal975 = 1.959963984540054;
-
     /// <summary>What the balance does with a change of the ride heights.</summary>
     /// <param name="change">Change of the ride heights, m.</param>
     /// <param name="perFront">Change of the balance with front ride height, % a metre up; null when not known.</param>
@@ -45,7 +43,7 @@ public sealed record ShimPrediction(PerAxle<Estimate> StaticM, PerAxle<Estimate>
             if (slope is { } known)
             {
                 isKnown = true;
-                double ofHeight = height.HalfWidth / Normal975 * known.Value, ofSlope = height.Value * known.StandardUncertainty;
+                double ofHeight = height.HalfWidth / StandardNormal.Quantile975 * known.Value, ofSlope = height.Value * known.StandardUncertainty;
                 value += height.Value * known.Value;
                 variance += (ofHeight * ofHeight) + (ofSlope * ofSlope);
             }
@@ -121,5 +119,5 @@ public sealed record ShimPrediction(PerAxle<Estimate> StaticM, PerAxle<Estimate>
         }
     }
 
-    private static Estimate Interval((double Value, double U) one) => new(one.Value, one.Value - (Normal975 * one.U), one.Value + (Normal975 * one.U));
+    private static Estimate Interval((double Value, double U) one) => new(one.Value, one.Value - (StandardNormal.Quantile975 * one.U), one.Value + (StandardNormal.Quantile975 * one.U));
 }

@@ -9,11 +9,9 @@ namespace Telemetry.Zero;
 /// </remarks>
 internal static class Widening
 {
-    private const double Normal975 = 1.959963984540054;
-
     /// <summary>The factor; infinite without a degree of freedom.</summary>
     public static double Of(double degreesOfFreedom) =>
-        degreesOfFreedom > 0 ? StudentT.InvCDF(0, 1, degreesOfFreedom, 0.975) / Normal975 : double.PositiveInfinity;
+        degreesOfFreedom > 0 ? StudentT.InvCDF(0, 1, degreesOfFreedom, 0.975) / StandardNormal.Quantile975 : double.PositiveInfinity;
 
     /// <summary>Two-sided probability of a t as large as this by chance.</summary>
     public static double Chance(double t, double degreesOfFreedom) =>

@@ -21,8 +21,8 @@ public class StudentQuantileTests
     [Fact]
     public void Many_degrees_of_freedom_give_the_normal_quantile()
     {
-        Assert.Equal(StudentQuantile.Normal975, StudentQuantile.Coverage95(1e9), 1e-9);
-        Assert.Equal(StudentQuantile.Normal975, StudentQuantile.Coverage95(double.PositiveInfinity), 1e-9);
+        Assert.Equal(StandardNormal.Quantile975, StudentQuantile.Coverage95(1e9), 1e-9);
+        Assert.Equal(StandardNormal.Quantile975, StudentQuantile.Coverage95(double.PositiveInfinity), 1e-9);
     }
 
     /// <summary>With one degree of freedom it is the Cauchy distribution, whose quantile is tan(pi (p - 1/2)); with two, the closed form t = 2 (p - 1/2) sqrt(2 / (1 - (2p - 1)^2)).</summary>
