@@ -96,6 +96,78 @@ public class WatchVerbTests
     }
 
     [Fact]
+    public async Task Ctrl_c_in_the_midst_of_a_run_ends_after_it()
+    {
+        Assert.SkipUnless(OperatingSystem.IsLinux(), "A signal is sent with the kill of a Unix.");
+        using TemporaryFolder folder = new();
+        Directory.CreateDirectory(folder["logs"]);
+        File.Copy(Path.Combine(Rough, "car.toml"), folder["car.toml"]);
+        File.Copy(Path.Combine(Rough, "log.parquet"), folder["logs", "one.parquet"]);
+        using Process process = Start(folder);
+        Task<string> output = process.StandardOutput.ReadToEndAsync(TestContext.Current.CancellationToken);
+        string told = "";
+        while (!told.Contains("reading the log", StringComparison.Ordinal))
+        {
+            told = await process.StandardError.ReadLineAsync(TestContext.Current.CancellationToken) ?? throw new InvalidOperationException("It ended.");
+        }
+
+        using Process kill = Process.Start("kill", ["-INT", process.Id.ToString(System.Globalization.CultureInfo.InvariantCulture)]);
+        string rest = await process.StandardError.ReadToEndAsync(TestContext.Current.CancellationToken);
+        await process.WaitForExitAsync(TestContext.Current.CancellationToken);
+        Assert.Equal(0, process.ExitCode);
+        Assert.Contains("Ending after one.", rest, StringComparison.Ordinal);
+        Assert.Contains("Ended: 1 analysed", rest, StringComparison.Ordinal);
+        Assert.NotEmpty(await output);
+        Assert.True(DayFile.ReadRuns(folder["day"]).Single().IsDone);
+    }
+
+    [Theory]
+    [InlineData("review")]
+    [InlineData("results")]
+    [InlineData("booked")]
+    public void A_run_that_is_broken_off_anywhere_is_done_again_and_counts_once(string where)
+    {
+        using TemporaryFolder folder = Prepared();
+        folder.Write("logs/a.csv", "time [s],x [N]\n0,1\n");
+        bool isFirst = true;
+        void BreakOff(string here)
+        {
+            // Nothing catches this but the watch, which leaves the log as it would be found after a kill: not in day.json.
+            if (here == where && isFirst)
+            {
+                isFirst = false;
+                throw new LogMovedOn("a.csv");
+            }
+        }
+
+        Pipeline known = CommandRun.Known(SampleReviews.Full);
+        Pipeline broken = known with
+        {
+            Review = (log, car, request, step) =>
+            {
+                BreakOff("review");
+                return known.Review(log, car, request, step);
+            },
+            WriteResults = (review, to, _) =>
+            {
+                ResultFolder.Write(to, [draft => draft.Write("summary.json", SummaryFile.ToJson(SummaryFile.From(review)))]);
+                BreakOff("results");
+            },
+            KeepLife = (review, request) =>
+            {
+                string? told = known.KeepLife(review, request);
+                BreakOff("booked");
+                return told;
+            },
+        };
+        Loop(folder, broken, folder["parts.db"]);
+        Assert.False(isFirst);
+        Assert.Equal("a", DayFile.ReadRuns(folder["day"]).Single(run => run.IsDone).Folder);
+        Assert.Single(LedgerDatabase.Open(LedgerAddress.Read(folder["parts.db"]), DateTimeOffset.UnixEpoch).Read().Entries);
+        Assert.Single(Directory.GetFiles(folder["archive", "runs"]));
+    }
+
+    [Fact]
     public async Task Ctrl_c_ends_with_a_word()
     {
         Assert.SkipUnless(OperatingSystem.IsLinux(), "A signal is sent with the kill of a Unix.");
@@ -112,7 +184,7 @@ public class WatchVerbTests
     }
 
     /// <summary>The loop in this process on stages that take no time; a poll every hundredth of a second.</summary>
-    private static string Loop(TemporaryFolder folder, Pipeline? pipeline = null)
+    private static string Loop(TemporaryFolder folder, Pipeline? pipeline = null, string? ledger = null)
     {
         using StringWriter error = new();
         Screen screen = new(TextWriter.Null, error);
@@ -120,7 +192,7 @@ public class WatchVerbTests
         {
             WriteResults = (review, where, _) => ResultFolder.Write(where, [draft => draft.Write("summary.json", SummaryFile.ToJson(SummaryFile.From(review)))]),
         };
-        DayWish wish = new(folder["day"], folder["archive"], null, null, null, Telemetry.Cleaning.CleaningOptions.Default, false);
+        DayWish wish = new(folder["day"], folder["archive"], null, ledger, null, Telemetry.Cleaning.CleaningOptions.Default, false);
         WatchWish watch = new(folder["logs"], folder["car.toml"], TimeSpan.FromMilliseconds(10), TimeSpan.FromMilliseconds(120), IsQuiet: true);
         Assert.Equal(0, new WatchLoop(screen, pipeline, wish, watch).Run(TestContext.Current.CancellationToken));
         return error.ToString();

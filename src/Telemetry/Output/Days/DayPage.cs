@@ -91,7 +91,7 @@ public static class DayPage
         <h2>Runs</h2>
         <p class="muted small">{Caption(day)}</p>
         <div class="scroll" tabindex="0" role="region" aria-label="Runs of the day"><table>
-        <thead><tr><th scope="col" class="n">Run</th><th scope="col">Report</th><th scope="col">Start</th><th scope="col" class="n">Laps</th><th scope="col">Log</th>
+        <thead><tr><th scope="col" class="n">Run</th><th scope="col">Report</th><th scope="col">Start<span class="unit">UTC</span></th><th scope="col" class="n">Laps</th><th scope="col">Log</th>
         <th scope="col" class="n">Aero load, front<span class="unit">kN</span></th><th scope="col" class="n">Rear<span class="unit">kN</span></th><th scope="col" class="n">Balance<span class="unit">% front</span></th>
         <th scope="col">Largest load</th><th scope="col" class="n">Strikes<span class="unit">past a limit</span></th><th scope="col">Most life used</th></tr></thead>
         <tbody>{Html.Join(day.Runs.Select((run, i) => Row(day, run, i + 1)))}</tbody></table></div>
@@ -99,22 +99,22 @@ public static class DayPage
 
     private static string Caption(DayResult day) =>
         (day.SpeedKmh is double speed ? $"Aero at {Fixed(speed, 0)} km/h air speed and {Fixed(DayResult.DensityKgM3, 3)} kg/m3, value and 95 % interval. " : "")
-        + (day.Runs.Any(run => run.IsPlacedByFile) ? "A start in brackets is the time stamp of the log's file: the log has no date. " : "")
+        + (day.Runs.Any(run => run.IsPlacedByFile) ? "A start in brackets is the time stamp of the log's file, because the log has no date. " : "")
         + (day.Runs.Any(run => run.IsDone && !run.HasLedger) ? "Life is of each run alone where no ledger was given." : "");
 
     private static Html Row(DayResult day, DayRun run, int number)
     {
         if (run.Headline is not { } head)
         {
-            return Html.Of($"<tr><td class=\"n\">{number}</td><td class=\"text stop\">{run.Log}: not analysed</td><td class=\"when\">{Start(run)}</td><td colspan=\"8\" class=\"muted\">the reason stands above</td></tr>");
+            return Html.Of($"<tr><td class=\"n\">{number}</td><td class=\"text stop\">{run.Log}: not analysed</td><td class=\"when\">{Start(day, run)}</td><td colspan=\"8\" class=\"muted\">the reason stands above</td></tr>");
         }
 
         DayLife? most = head.Life.Where(life => life.UsedPct is not null).MaxBy(life => life.UsedPct);
         return Html.Of($"""
-            <tr><td class="n">{number}</td><td class="text"><a href="{LinkOf(run)}">{run.Folder}</a></td><td class="when">{Start(run)}</td><td class="n">{head.Laps}</td>
+            <tr><td class="n">{number}</td><td class="text"><a href="{LinkOf(run)}">{run.Folder}</a></td><td class="when">{Start(day, run)}</td><td class="n">{head.Laps}</td>
             <td class="{(head.Health == "good" ? "good" : head.Health == "doubtful" ? "warn" : "stop")}">{head.Health}</td>
             {Number(day, "aero_front_load", "front", number)}{Number(day, "aero_rear_load", "rear", number)}{Number(day, "aero_balance", "front share", number)}
-            <td>{(head.Peak is { } peak ? $"{(peak.IsLowerBound ? "over " : "")}{Kn(peak.LoadN)} kN {(peak.IsTension ? "tension" : "compression")}, {peak.Part}" : Missing)}</td>
+            <td>{(head.Peak is { } peak ? $"{(peak.IsLowerBound ? "over " : "")}{Kn(peak.LoadN)} kN {(peak.IsTension ? "pull" : "push")}, {peak.Part}" : Missing)}</td>
             {Strikes(head)}
             <td class="{(most is null ? "" : most.Verdict is "retire" ? "stop" : most.Verdict is "inspect" ? "warn" : "")}">{(most is null ? Missing : $"{Small(most.UsedPct!.Value)} %, {most.Part}, {most.Verdict}")}</td></tr>
             """);
@@ -136,9 +136,11 @@ public static class DayPage
         return Html.Of($"<td class=\"n\">{Fixed(point.Value, decimals)}<span class=\"unit\">{Fixed(low, decimals)} to {Fixed(high, decimals)}</span></td>");
     }
 
-    private static string Start(DayRun run)
+    /// <summary>The time alone where all runs are of one day; the heading has the day.</summary>
+    private static string Start(DayResult day, DayRun run)
     {
-        string text = DateTimeOffset.Parse(run.PlacedAtUtc, CultureInfo.InvariantCulture, DateTimeStyles.AssumeUniversal).UtcDateTime.ToString("yyyy-MM-dd HH:mm 'UTC'", CultureInfo.InvariantCulture);
+        string form = day.Runs.All(other => other.PlacedAtUtc[..10] == run.PlacedAtUtc[..10]) ? "HH:mm" : "yyyy-MM-dd HH:mm";
+        string text = DateTimeOffset.Parse(run.PlacedAtUtc, CultureInfo.InvariantCulture, DateTimeStyles.AssumeUniversal).UtcDateTime.ToString(form, CultureInfo.InvariantCulture);
         return run.IsPlacedByFile ? $"({text})" : text;
     }
 

@@ -114,6 +114,16 @@ public partial class ResultArchiveTests
     }
 
     [Fact]
+    public void Laps_of_logs_with_other_channels_are_read_together_by_name()
+    {
+        using TemporaryFolder folder = new();
+        ResultArchive.Put(SampleReviews.Full, Hashes[0], "a", folder["archive"]);
+        ResultArchive.Put(SampleReviews.Withheld(new()), Hashes[1], "b", folder["archive"]);
+        long laps = SampleReviews.Full.Run.Laps.Laps.Length + SampleReviews.Withheld(new()).Run.Laps.Laps.Length;
+        Assert.Equal(laps, Query(folder.Root, "SELECT run, lap, time_s FROM read_parquet('archive/laps/*.parquet', union_by_name = true)").Count);
+    }
+
+    [Fact]
     public void No_name_from_a_log_becomes_a_path()
     {
         using TemporaryFolder folder = new();
