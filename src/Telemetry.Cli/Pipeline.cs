@@ -17,6 +17,9 @@ internal sealed record ReviewRequest(string LogPath, double? AtSpeedMps, string?
     /// <summary>SHA-256 of the log's bytes as they were read: what a ledger and a zero file know a run by, so that a log counts once under whatever name. Null without either.</summary>
     public string? LogHash { get; init; }
 
+    /// <summary>True when the hash is wanted without a ledger or a zero file: an archive names its files by it.</summary>
+    public bool NeedsHash { get; init; }
+
     /// <summary>Text of the car file as it was read: what a ledger keeps beside the figures. Null before it is read.</summary>
     public string? CarText { get; init; }
 

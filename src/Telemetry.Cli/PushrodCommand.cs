@@ -54,6 +54,7 @@ internal static class PushrodCommand
             LifeVerb.Create(screen),
             ShimsVerb.Create(screen, pipeline),
             SimulateVerb.Create(screen, pipeline),
+            WatchVerb.Create(screen, pipeline),
         };
         root.HelpName = "pushrod";
         foreach (Option option in root.Options)
@@ -120,7 +121,7 @@ internal static class PushrodCommand
     }
 
     /// <summary>Work on several threads wraps what was thrown; the first cause that says something to a person goes before all others.</summary>
-    private static Exception Innermost(Exception thrown)
+    internal static Exception Innermost(Exception thrown)
     {
         if (thrown is not AggregateException many)
         {

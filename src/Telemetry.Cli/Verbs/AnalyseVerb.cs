@@ -6,6 +6,7 @@ using Telemetry.Fatigue;
 using Telemetry.Health;
 using Telemetry.Logs;
 using Telemetry.Output;
+using Telemetry.Output.Archive;
 using Telemetry.Review;
 using Telemetry.Runs;
 
@@ -16,9 +17,10 @@ internal static class AnalyseVerb
 {
     public static Command Create(Screen screen, Pipeline pipeline)
     {
-        Argument<string> log = new("LOG") { Description = "The run's log: CSV or Parquet, plain or gzip." };
-        Option<string> car = Ask.Car();
-        Option<string?> folder = new("--out") { Description = "Folder for the results. Default: beside the log, named after the run.", HelpName = "DIR" };
+        Argument<string[]> log = new("LOG") { Description = "The run's log: CSV or Parquet, plain or gzip. Several logs, or a folder of them, make a day with an index page.", Arity = ArgumentArity.OneOrMore };
+        Option<string[]> car = new("--car") { Description = "The car file (TOML) that says what the channels mean; with several logs once for all, or once for each.", HelpName = "CAR", Required = true, Arity = ArgumentArity.OneOrMore };
+        Option<string?> folder = new("--out") { Description = "Folder for the results. Default for one log: beside it, named after the run.", HelpName = "DIR" };
+        Option<string?> archive = Ask.Archive();
         Option<string?> ledger = new("--ledger") { Description = "Life ledger of the car's parts, a file or the address of a PostgreSQL database: read for the life used before, and kept up with this run.", HelpName = "LEDGER" };
         Option<string?> zeros = Ask.Zeros("Zero file of the load cells: a run without a standstill borrows from it, and it is kept up with this run.");
         Option<DateTimeOffset?> date = Ask.Date("Day of the run, when the log has none or a wrong one: 2026-03-31 or 2026-03-31T14:05+02:00.");
@@ -33,17 +35,43 @@ internal static class AnalyseVerb
             "Analyse a run's log: health, aero load, platform, kerb strikes, fatigue. Prints a run sheet and writes tables, plots and a report.",
             "pushrod analyse run7.csv --car car.toml",
             "pushrod analyse run7.csv --car car.toml --at \"250 km/h\" --ledger parts.db",
-            "pushrod analyse run7.csv --car car.toml --json --fail-on-finding")
+            "pushrod analyse run7.csv --car car.toml --json --fail-on-finding",
+            "pushrod analyse logs/ --car car.toml --out friday --ledger parts.db")
         {
-            log, car, folder, ledger, zeros, date, at, cleaning.Spikes, cleaning.BridgeGaps, json, failOnFinding, noPlots, quiet,
+            log, car, folder, archive, ledger, zeros, date, at, cleaning.Spikes, cleaning.BridgeGaps, json, failOnFinding, noPlots, quiet,
         };
-        verb.SetAction(parsed => Run(
-            screen,
-            pipeline,
-            new Request(
-                parsed.GetRequiredValue(log),
-                parsed.GetRequiredValue(car),
+        car.AllowMultipleArgumentsPerToken = false;
+        verb.SetAction(parsed =>
+        {
+            string[] logs = parsed.GetRequiredValue(log), cars = parsed.GetRequiredValue(car);
+            if (logs.Length > 1 || Directory.Exists(logs[0]))
+            {
+                return DayVerb.Run(screen, pipeline, new(
+                    logs,
+                    cars,
+                    parsed.GetValue(folder),
+                    parsed.GetValue(archive),
+                    parsed.GetValue(ledger),
+                    parsed.GetValue(zeros),
+                    parsed.GetValue(date),
+                    parsed.GetValue(at),
+                    parsed.GetValue(json),
+                    parsed.GetValue(failOnFinding),
+                    parsed.GetValue(noPlots),
+                    parsed.GetValue(quiet),
+                    cleaning.Of(parsed)));
+            }
+
+            if (cars.Length > 1)
+            {
+                throw new UsageError($"{cars.Length} car files are given for one log. Give one --car.");
+            }
+
+            return Run(screen, pipeline, new Request(
+                logs[0],
+                cars[0],
                 parsed.GetValue(folder),
+                parsed.GetValue(archive),
                 parsed.GetValue(ledger),
                 parsed.GetValue(zeros),
                 parsed.GetValue(date),
@@ -52,7 +80,8 @@ internal static class AnalyseVerb
                 parsed.GetValue(failOnFinding),
                 parsed.GetValue(noPlots),
                 parsed.GetValue(quiet),
-                cleaning.Of(parsed))));
+                cleaning.Of(parsed)));
+        });
         return verb;
     }
 
@@ -67,7 +96,7 @@ internal static class AnalyseVerb
         CarDefinition car = CarFile.Read(carPath, out string carText);
         step("reading the log");
         LogOptions options = car.Log with { OnlyColumns = RunAssembly.NamesWanted(car) };
-        (RunLog log, string? hash) = request.LedgerPath is null && request.ZerosPath is null ? (pipeline.ReadLog(request.LogPath, options), null) : pipeline.ReadLogHashed(request.LogPath, options);
+        (RunLog log, string? hash) = request.LedgerPath is null && request.ZerosPath is null && !request.NeedsHash ? (pipeline.ReadLog(request.LogPath, options), null) : pipeline.ReadLogHashed(request.LogPath, options);
         request = request with { LogHash = hash, CarText = carText };
         onRead?.Invoke(log, request);
         return pipeline.Review(log, car, request, what =>
@@ -105,7 +134,7 @@ internal static class AnalyseVerb
         string folder = request.Folder ?? "";
         using (Progress progress = new(screen, request.IsQuiet))
         {
-            ReviewRequest wish = new(request.Log, request.AtSpeedMps, request.Ledger) { Cleaning = request.Cleaning, ZerosPath = request.Zeros, TakenAtUtc = request.Date };
+            ReviewRequest wish = new(request.Log, request.AtSpeedMps, request.Ledger) { Cleaning = request.Cleaning, ZerosPath = request.Zeros, TakenAtUtc = request.Date, NeedsHash = request.Archive is not null };
             review = Review(pipeline, request.Car, wish, progress.Step, (log, read) =>
             {
                 wish = read;
@@ -115,6 +144,11 @@ internal static class AnalyseVerb
             progress.Step("writing results");
             Memory.GiveBack();
             pipeline.WriteResults(review, folder, !request.NoPlots);
+            if (request.Archive is not null)
+            {
+                ResultArchive.Put(review, wish.LogHash!, review.Run.Name, request.Archive);
+            }
+
             if (request.Ledger is not null)
             {
                 progress.Step("keeping the ledger");
@@ -161,12 +195,12 @@ internal static class AnalyseVerb
     }
 
     /// <summary>A limit exceeded, a life used up, a part to inspect, or a log that cannot be trusted at all.</summary>
-    private static bool NeedsPerson(RunReview review) =>
+    internal static bool NeedsPerson(RunReview review) =>
         review.Fatigue.Components.Any(part => part.Verdict is ComponentVerdict.Retire or ComponentVerdict.Inspect)
         || review.Kerbs.Strikes.Any(strike => strike.ExceedsLimit)
         || review.Health.Verdict == HealthVerdict.Unusable
         || review.Actions.Any(action => action.Urgency == ActionUrgency.BeforeNextRun);
 
     private sealed record Request(
-        string Log, string Car, string? Folder, string? Ledger, string? Zeros, DateTimeOffset? Date, double? AtSpeedMps, bool Json, bool FailOnFinding, bool NoPlots, bool IsQuiet, CleaningOptions Cleaning);
+        string Log, string Car, string? Folder, string? Archive, string? Ledger, string? Zeros, DateTimeOffset? Date, double? AtSpeedMps, bool Json, bool FailOnFinding, bool NoPlots, bool IsQuiet, CleaningOptions Cleaning);
 }

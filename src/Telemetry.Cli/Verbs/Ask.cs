@@ -20,6 +20,9 @@ internal static class Ask
     /// <summary>The zero file.</summary>
     public static Option<string?> Zeros(string description) => new("--zeros") { Description = description, HelpName = "FILE" };
 
+    /// <summary>The archive of all results.</summary>
+    public static Option<string?> Archive() => new("--archive") { Description = "Folder of an archive that all tables are added to as Parquet. Default with several logs: 'archive' in the folder of results.", HelpName = "DIR" };
+
     /// <summary>A day or a day with time; a day alone is its noon, without an offset the time is UTC.</summary>
     public static Option<DateTimeOffset?> Date(string description) => new("--date")
     {

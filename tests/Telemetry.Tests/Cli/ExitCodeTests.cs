@@ -34,7 +34,7 @@ public class ExitCodeTests
 
     [Fact]
     public void An_unknown_verb_is_answered_with_the_known_ones() => Assert.Equal(
-        "pushrod: 'analyze' is neither a verb nor an option. Verbs: analyse, check, import, compare, life, shims, simulate.\nSee 'pushrod --help'.\n",
+        "pushrod: 'analyze' is neither a verb nor an option. Verbs: analyse, check, import, compare, life, shims, simulate, watch.\nSee 'pushrod --help'.\n",
         CommandRun.Of("analyze").Error);
 
     [Theory]

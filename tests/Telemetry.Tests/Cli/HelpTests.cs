@@ -21,6 +21,7 @@ public class HelpTests
     [InlineData("life import")]
     [InlineData("shims")]
     [InlineData("simulate")]
+    [InlineData("watch")]
     public void Help_reads_as_kept_and_shows_an_example(string verb)
     {
         CommandRun run = verb == "pushrod" ? CommandRun.Of("--help") : CommandRun.Of([.. verb.Split(' '), "--help"]);
