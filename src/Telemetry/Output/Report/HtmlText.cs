@@ -84,8 +84,8 @@ internal readonly ref struct HtmlHandler
     /// <summary>A part of the source: markup.</summary>
     public void AppendLiteral(string markup) => builder.Append(markup);
 
-    /// <summary>Text of unknown origin: encoded, and fit for an attribute in double quotes as well.</summary>
-    public void AppendFormatted(string? text) => builder.Append(HtmlEncoder.Default.Encode(text ?? ""));
+    /// <summary>Text of unknown origin: encoded, and fit for an attribute in double quotes as well; a mark of writing direction is shown by its number.</summary>
+    public void AppendFormatted(string? text) => builder.Append(HtmlEncoder.Default.Encode(DirectionMarks.Shown(text ?? "")));
 
     /// <summary>A count.</summary>
     public void AppendFormatted(int number) => builder.Append(CultureInfo.InvariantCulture, $"{number}");

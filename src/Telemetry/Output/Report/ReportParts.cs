@@ -10,6 +10,12 @@ internal static class ReportParts
     /// <summary>Longer text than this gets a wide column.</summary>
     private const int LongText = 40;
 
+    /// <summary>More columns than this are set smaller on paper, where a table cannot be scrolled.</summary>
+    private const int ManyColumns = 9;
+
+    /// <summary>More columns than this get a sheet of paper in landscape.</summary>
+    private const int SidewaysColumns = 16;
+
     /// <summary>The style's class of a tone.</summary>
     public static string Class(Tone tone) => tone switch
     {
@@ -44,7 +50,7 @@ internal static class ReportParts
             : Html.None;
         // The tabindex lets a keyboard scroll a table that is wider than the screen (WCAG 2.2, 2.1.1).
         return Html.Of($"""
-            <div class="scroll" tabindex="0" role="region" aria-label="{table.Title}"><table><caption>{table.Title}</caption><thead><tr>{head}</tr></thead><tbody>{rows}</tbody></table></div>{rest}
+            <div class="scroll{(shown.Length > ManyColumns ? " many" : "")}{(shown.Length > SidewaysColumns ? " sideways" : "")}" tabindex="0" role="region" aria-label="{table.Title}"><table><caption>{table.Title}</caption><thead><tr>{head}</tr></thead><tbody>{rows}</tbody></table></div>{rest}
             """);
     }
 

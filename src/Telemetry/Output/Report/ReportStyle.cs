@@ -10,7 +10,7 @@ internal static class ReportStyle
         @media(prefers-color-scheme:dark){:root{--ground:#12181f;--raised:#1b232c;--ink:#e6ebf0;--muted:#a3b0bc;--line:#35414d;
         --stop:#ff9c8f;--stop-ground:#3a1a17;--warn:#f3c677;--warn-ground:#352a16;--good:#7fd6b1;--good-ground:#14302a}}
         *{box-sizing:border-box}
-        body{margin:0;background:var(--ground);color:var(--ink);font:16px/1.5 system-ui,-apple-system,"Segoe UI",Roboto,"Liberation Sans",sans-serif}
+        body{margin:0;background:var(--ground);color:var(--ink);overflow-wrap:break-word;font:16px/1.5 system-ui,-apple-system,"Segoe UI",Roboto,"Liberation Sans",sans-serif}
         main{max-width:1080px;margin:0 auto;padding:24px 20px 48px}
         h1{font-size:1.6rem;line-height:1.2;margin:0 0 4px;overflow-wrap:anywhere}
         h2{font-size:1.2rem;margin:40px 0 8px;padding-top:12px;border-top:1px solid var(--line)}
@@ -19,7 +19,7 @@ internal static class ReportStyle
         .muted{color:var(--muted)}
         .small{font-size:.875rem}
         .verdicts{display:grid;grid-template-columns:repeat(auto-fit,minmax(190px,1fr));gap:12px;margin:20px 0;padding:0;list-style:none}
-        .verdicts li{background:var(--raised);border-radius:6px;padding:10px 14px;border-left:4px solid var(--line)}
+        .verdicts li{min-width:0;overflow-wrap:anywhere;background:var(--raised);border-radius:6px;padding:10px 14px;border-left:4px solid var(--line)}
         .verdicts b{display:block;font-size:1.25rem;line-height:1.3}
         .verdicts .stop{border-color:var(--stop);background:var(--stop-ground)}
         .verdicts .warn{border-color:var(--warn);background:var(--warn-ground)}
@@ -46,6 +46,7 @@ internal static class ReportStyle
         .scroll:focus-visible{outline:2px solid var(--ink);outline-offset:2px}
         @media print{:root{color-scheme:light;--ground:#fff;--raised:#fff;--ink:#000;--muted:#333;--line:#999;--stop:#8a1a0c;--stop-ground:#fff;--warn:#5f3a00;--warn-ground:#fff;--good:#084c36;--good-ground:#fff}
         body{font-size:10pt}main{max-width:none;padding:0}.scroll{overflow:visible}h2,h3{break-after:avoid}tr{break-inside:avoid}
-        table{font-size:8pt;width:100%}td.text,td.long{min-width:0}.n{white-space:normal}th,td{padding-right:6px}}
+        table{font-size:8pt;width:100%}td.text,td.long{min-width:0}.n{white-space:normal}th,td{padding-right:6px}.many table{font-size:6pt}.sideways{page:sideways}}
+        @page sideways{size:landscape}
         """;
 }
