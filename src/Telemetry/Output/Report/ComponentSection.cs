@@ -15,12 +15,15 @@ internal static class ComponentSection
         "life used", "damage of the run", "damage low95 by load", "damage high95 by load", "reasons",
     ];
 
-    public static Html Of(RunReview review, IReadOnlyList<ReportPicture> pictures) => Html.Of($"""
+    public static Html Of(RunReview review, ReportFigures figures) => Html.Of($"""
         <h2>Components</h2>
         {ReportParts.Withheld(review.Fatigue.WithheldBecause)}
         {ReportParts.Table(ReviewTables.Components(review.Fatigue), Shown, tone: VerdictTone)}
         {ReportParts.Table(DamageTables.Sensitivity(review.Fatigue))}
-        {ReportParts.Pictures(pictures, IsOfParts)}
+        {(figures.Live.Contains(Plots.ExceedancePicture.Name) ? LiveFigure.Plot("exceedance-figure", "Cycles that reach a load range", figures.Has(Plots.ExceedancePicture.Name)) : Html.None)}
+        {(figures.Live.Contains(Plots.RangeMeanPicture.Name) ? Drawings.RangeMean(review.Fatigue, figures.Has(Plots.RangeMeanPicture.Name)) : Html.None)}
+        {(figures.Live.Count > 0 ? StrikeDrawing.DamageByPlace(review) : Html.None)}
+        {ReportParts.Pictures(figures, IsOfParts)}
         {ReportParts.Table(CycleTables.Cycles(review.Fatigue), mostRows: MostCycleRows)}
         """);
 

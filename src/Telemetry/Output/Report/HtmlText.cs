@@ -31,6 +31,12 @@ internal readonly struct Html
     /// <summary>Bytes in base 64, for a data address.</summary>
     public static Html Base64(ReadOnlyMemory<byte> bytes) => new([bytes]);
 
+    /// <summary>JSON from System.Text.Json's own writer, which leaves no '&lt;' in it: nothing can end the element that holds it.</summary>
+    public static Html Data(byte[] json) => new([new JsonBytes(json)]);
+
+    /// <summary>A script or style of this library, as it stands: an embedded file, never text from a log. It must not hold the end tag of the element that it goes into.</summary>
+    public static Html Resource(string text) => new([text]);
+
     /// <summary>Pieces one after the other.</summary>
     public static Html Join(IEnumerable<Html> pieces)
     {
@@ -53,6 +59,10 @@ internal readonly struct Html
             {
                 Encoding.UTF8.GetBytes(text, page);
             }
+            else if (piece is JsonBytes json)
+            {
+                page.Write(json.Utf8);
+            }
             else
             {
                 ReadOnlySpan<byte> bytes = ((ReadOnlyMemory<byte>)piece).Span;
@@ -65,6 +75,8 @@ internal readonly struct Html
     }
 
     internal ReadOnlySpan<object> Pieces => pieces;
+
+    private sealed record JsonBytes(byte[] Utf8);
 }
 
 /// <summary>Builds <see cref="Html"/>: encodes every hole but one that is itself <see cref="Html"/>.</summary>
