@@ -15,8 +15,8 @@ internal static class AeroSection
             <h2>Aero load</h2>
             {ReportParts.Withheld(aero.WithheldBecause)}
             {Headline(aero)}
-            {(figures.Live.Contains(Plots.AeroLoadPicture.Name) ? LiveFigure.Plot("aero-figure", "Aero load against air speed", figures.Has(Plots.AeroLoadPicture.Name)) : Html.None)}
-            {(figures.Live.Contains(Plots.RideHeightMapPicture.Name) ? Drawings.HeightMap(review.HeightMap, figures.Has(Plots.RideHeightMapPicture.Name)) : Html.None)}
+            {(figures.Live.Contains(Plots.AeroLoadPicture.Name) ? LiveFigure.Plot("aero-figure", Plots.AeroLoadPicture.Name, "Aero load against air speed", figures) : Html.None)}
+            {(figures.Live.Contains(Plots.RideHeightMapPicture.Name) ? Drawings.HeightMap(review.HeightMap, figures) : Html.None)}
             {ReportParts.Pictures(figures, name => name.StartsWith("aero", StringComparison.Ordinal))}
             {BySpeed(aero)}
             {Budget(aero)}

@@ -9,6 +9,9 @@ internal static class ComponentSection
     /// <summary>Enough rows of the range-mean matrix to hold the ranges that do the damage.</summary>
     private const int MostCycleRows = 20;
 
+    /// <summary>Enough for the parts that the figures show.</summary>
+    private const int MostRowsBehind = 150;
+
     private static readonly string[] Shown =
     [
         "component", "corner", "verdict", "margin of safety", "peak compression", "compression limit", "peak tension", "tension limit",
@@ -20,10 +23,12 @@ internal static class ComponentSection
         {ReportParts.Withheld(review.Fatigue.WithheldBecause)}
         {ReportParts.Table(ReviewTables.Components(review.Fatigue), Shown, tone: VerdictTone)}
         {ReportParts.Table(DamageTables.Sensitivity(review.Fatigue))}
-        {(figures.Live.Contains(Plots.ExceedancePicture.Name) ? LiveFigure.Plot("exceedance-figure", "Cycles that reach a load range", figures.Has(Plots.ExceedancePicture.Name)) : Html.None)}
-        {(figures.Live.Contains(Plots.RangeMeanPicture.Name) ? Drawings.RangeMean(review.Fatigue, figures.Has(Plots.RangeMeanPicture.Name)) : Html.None)}
-        {(figures.Live.Count > 0 ? StrikeDrawing.DamageByPlace(review) : Html.None)}
+        {(figures.Live.Contains(Plots.ExceedancePicture.Name) ? LiveFigure.Plot("exceedance-figure", Plots.ExceedancePicture.Name, "Cycles that reach a load range", figures) : Html.None)}
+        {(figures.Live.Contains(Plots.RangeMeanPicture.Name) ? Drawings.RangeMean(review.Fatigue, figures) : Html.None)}
+        {(figures.Live.Count > 0 ? StrikeDrawing.DamageByPlace(review, figures) : Html.None)}
         {ReportParts.Pictures(figures, IsOfParts)}
+        {ReportParts.Behind("Cycles that reach a range, as a table", CycleTables.Exceedance(review.Fatigue), MostRowsBehind)}
+        {ReportParts.Behind("Damage by phase of driving and by place, as a table", DamageTables.Charges(review), MostRowsBehind)}
         {ReportParts.Table(CycleTables.Cycles(review.Fatigue), mostRows: MostCycleRows)}
         """);
 

@@ -19,7 +19,7 @@ internal static class Drawings
     private const int MapCells = 36;
 
     /// <summary>Three maps over both ride heights; nothing when the map is withheld.</summary>
-    public static Html HeightMap(RideHeightMap map, bool hasStill)
+    public static Html HeightMap(RideHeightMap map, ReportFigures figures)
     {
         if (map.WithheldBecause is not null || map.Region.IsEmpty)
         {
@@ -43,8 +43,8 @@ internal static class Drawings
 
         (string Name, Func<MapAnswer, Estimate> Of)[] panels = [("front lift area (m2)", a => a.FrontLiftAreaM2), ("rear lift area (m2)", a => a.RearLiftAreaM2), ("balance, front share (%)", a => a.BalanceFrontPct)];
         Html all = Html.Join(panels.Select((panel, i) => MapPanel(map, cells, stepF, stepR, panel.Name, panel.Of, i)));
-        return LiveFigure.Drawing("height-map-figure", "Lift areas and balance over both ride heights",
-            "Light is low, dark is high; nothing is drawn where the passes do not support an answer. Point at a cell for its numbers.", hasStill,
+        return LiveFigure.Drawing("height-map-figure", RideHeightMapPicture.Name, "Lift areas and balance over both ride heights",
+            "Light is low, dark is high; nothing is drawn where the passes do not support an answer. Point at a cell for its numbers.", figures,
             Svg.Of(Width, 350, "Three maps over front and rear ride height: front lift area, rear lift area, balance. The table has the numbers.", all));
     }
 
@@ -52,7 +52,7 @@ internal static class Drawings
     {
         double left = (map.Region.Min(h => h.FrontM) * 1000) - 2, right = (map.Region.Max(h => h.FrontM) * 1000) + 2;
         double bottom = (map.Region.Min(h => h.RearM) * 1000) - 2, top = (map.Region.Max(h => h.RearM) * 1000) + 2;
-        SvgPlane plane = new(left, right, bottom, top, 44 + (column * 300), 40, 236, 230);
+        SvgPlane plane = new(left, right, bottom, top, 62 + (column * 292), 34, 226, 236);
         double low = cells.Count > 0 ? cells.Min(c => of(c.Answer).Value) : 0, high = cells.Count > 0 ? cells.Max(c => of(c.Answer).Value) : 1;
         Html tones = Html.Join(cells.Select(cell =>
         {
@@ -65,11 +65,11 @@ internal static class Drawings
         Html reference = map.Reference is { } at
             ? Html.Of($"<rect class=\"frame\" stroke-width=\"2.5\" x=\"{Svg.N(plane.AtX(at.FrontM * 1000) - 7)}\" y=\"{Svg.N(plane.AtY(at.RearM * 1000) - 7)}\" width=\"14\" height=\"14\"><title>steady at the reference speed</title></rect>")
             : Html.None;
-        return Html.Of($"{plane.Frame("Front ride height (mm)", name)}{tones}{points}{reference}<text x=\"{Svg.N(plane.X)}\" y=\"{Svg.N(plane.Y + plane.Height + 56)}\">{Say.Number(low, 2)} light to {Say.Number(high, 2)} dark; up: rear (mm)</text>");
+        return Html.Of($"{plane.Frame("Front ride height (mm)", name)}{tones}{points}{reference}<text x=\"{Svg.N(plane.X)}\" y=\"{Svg.N(plane.Y + plane.Height + 58)}\">light {Say.Number(low, 3)}, dark {Say.Number(high, 3)}</text>{(column == 0 ? Html.Of($"<text transform=\"translate(16 {Svg.N(plane.Y + (plane.Height / 2))}) rotate(-90)\" text-anchor=\"middle\">Rear ride height (mm)</text>") : Html.None)}");
     }
 
     /// <summary>Cycles by range and mean of the part that the run cost the most.</summary>
-    public static Html RangeMean(FatigueResult fatigue, bool hasStill)
+    public static Html RangeMean(FatigueResult fatigue, ReportFigures figures)
     {
         if (RangeMeanPicture.MostDamaged(fatigue) is not { } part)
         {
@@ -91,13 +91,13 @@ internal static class Drawings
             }
         }
 
-        return LiveFigure.Drawing("range-mean-figure", $"Load cycles of {part.Component.Id} by range and mean",
-            $"{part.Component.Id}: dark is {Say.Tick(least)}, pale is {Say.Number(most, 0)} cycles in a cell, on a logarithmic scale; point at a cell for its count.", hasStill,
-            Svg.Of(Width, 460, $"Load cycles of {part.Component.Id} by range and mean. The table has the numbers.", Html.Of($"{plane.Frame("Mean load (kN, compression positive)", "Range (kN)")}{Html.Join(cells)}")));
+        return LiveFigure.Drawing("range-mean-figure", RangeMeanPicture.Name, $"Load cycles of {part.Component.Id} by range and mean",
+            $"{part.Component.Id}: dark is {Say.Tick(least)}, pale is {Say.Number(most, 0)} cycles in a cell, on a logarithmic scale; point at a cell for its count.", figures,
+            Svg.Of(Width, 460, $"Load cycles of {part.Component.Id} by range and mean. The table has the numbers.", Html.Of($"{plane.Frame("Mean load (kN, compression positive)", "Range (kN)", "paper")}{Html.Join(cells)}")));
     }
 
     /// <summary>Health findings as spans over the run, a row a channel.</summary>
-    public static Html Health(RunReview review, bool hasStill)
+    public static Html Health(RunReview review, ReportFigures figures)
     {
         (double start, double end) = (review.Run.Clock.StartS, review.Run.Clock.LastS);
         string[] rows = [.. review.Health.Findings.Select(f => f.Channel).Distinct().Take(24)];
@@ -115,8 +115,8 @@ internal static class Drawings
                 $"{f.Kind.Replace('_', ' ')}, {Word(f.Severity)}: {f.Message}"))))}
             """)));
         SvgPlane axis = plane with { Bottom = double.NaN };
-        return LiveFigure.Drawing("health-figure", "What was found in each channel, over the run",
-            "Each span is a finding: point at it for its words; a finding without a time spans the run, a short one is drawn wider than it is.", hasStill,
+        return LiveFigure.Drawing("health-figure", HealthPicture.Name, "What was found in each channel, over the run",
+            "Each span is a finding: point at it for its words; a finding without a time spans the run, a short one is drawn wider than it is.", figures,
             Svg.Of(Width, (24 * rows.Length) + 56, "Findings of the log by channel and time. The table has them in words.", Html.Of($"{axis.Frame("Time (s)", "")}{bars}")));
     }
 

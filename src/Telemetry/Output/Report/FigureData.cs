@@ -29,7 +29,7 @@ internal static class FigureData
         {
             json.WriteStartObject();
             Channels(json, review, traces);
-            Strikes(json, review, traces);
+            Strikes(json, review);
             AeroLoad(json, review.Aero);
             Exceedance(json, review);
             json.WriteEndObject();
@@ -87,7 +87,7 @@ internal static class FigureData
         json.WriteEndArray();
     }
 
-    private static void Strikes(Utf8JsonWriter json, RunReview review, ReportTraces traces)
+    private static void Strikes(Utf8JsonWriter json, RunReview review)
     {
         json.WriteStartArray("strikes");
         foreach (KerbStrike strike in review.Kerbs.Strikes)
@@ -148,10 +148,24 @@ internal static class FigureData
             json.WriteString("name", part.Component.Id);
             Numbers(json, "counts", counts);
             Numbers(json, "ranges", ranges);
+            if (part == shown[0] && ExceedanceBand.Of(part, review.Run.Laps) is { } band)
+            {
+                Edge(json, "low", band.LevelsN, band.Low95);
+                Edge(json, "high", band.LevelsN, band.High95);
+            }
+
             json.WriteEndObject();
         }
 
         json.WriteEndArray();
+    }
+
+    // One edge of the band as ranges over counts: the highest level for each count, counts rising.
+    private static void Edge(Utf8JsonWriter json, string name, ImmutableArray<double> levels, ImmutableArray<double> counts)
+    {
+        int[] kept = [.. Enumerable.Range(0, levels.Length).Reverse().Where(i => counts[i] > 0).DistinctBy(i => counts[i])];
+        Numbers(json, name + "Counts", kept.Select(i => counts[i]));
+        Numbers(json, name + "Ranges", kept.Select(i => levels[i] * Say.KnPerN));
     }
 
     private static void Numbers(Utf8JsonWriter json, string name, IEnumerable<double> values)

@@ -12,6 +12,9 @@ internal sealed record ReportFigures(IReadOnlyList<ReportPicture> Pictures, IRea
 
     /// <summary>True when the picture was drawn.</summary>
     public bool Has(string name) => Pictures.Any(picture => picture.Name == name);
+
+    /// <summary>What the still picture finds, so that the living one says the same; else what it shows.</summary>
+    public string Title(string name, string otherwise) => Pictures.FirstOrDefault(picture => picture.Name == name)?.Title ?? otherwise;
 }
 
 /// <summary>Frames of the figures that the script brings to life: hidden until it does.</summary>
@@ -20,15 +23,19 @@ internal static class LiveFigure
     private const string Keys = "Keys when it has the focus: arrows left and right move, up and down zoom, with shift they move the view, escape shows the whole. Drag to zoom, double click for the whole.";
 
     /// <summary>An empty frame that the script draws a plot into.</summary>
-    public static Html Plot(string id, string label, bool hasStill) => Html.Of($"""
-        <div class="{Class("live", hasStill)}" id="{id}" hidden tabindex="0" role="group" aria-label="{label}">
-        <div class="tools"></div><div class="panels"></div><p class="place"></p><p class="muted small">{Keys}</p></div>
+    /// <param name="id">Its id, which the script and the tests know it by.</param>
+    /// <param name="still">Name of the still picture that tells the same.</param>
+    /// <param name="label">What is drawn.</param>
+    /// <param name="figures">The page's figures.</param>
+    public static Html Plot(string id, string still, string label, ReportFigures figures) => Html.Of($"""
+        <div class="{Class("live", figures.Has(still))}" id="{id}" hidden tabindex="0" role="group" aria-label="{label}">
+        <h3>{figures.Title(still, label)}</h3><div class="tools"></div><div class="panels"></div><p class="place"></p><p class="muted small">{Keys}</p></div>
         """);
 
     /// <summary>A drawing made here, which needs the script for a closer look only.</summary>
-    public static Html Drawing(string id, string label, string remark, bool hasStill, Html svg) => Html.Of($"""
-        <div class="{Class("live drawing", hasStill)}" id="{id}" hidden tabindex="0" role="group" aria-label="{label}">
-        <div class="tools"></div><div class="draw">{svg}</div><p class="muted small">{remark} Up and down zoom, left and right move, escape shows the whole.</p></div>
+    public static Html Drawing(string id, string still, string label, string remark, ReportFigures figures, Html svg) => Html.Of($"""
+        <div class="{Class("live drawing", figures.Has(still))}" id="{id}" hidden tabindex="0" role="group" aria-label="{label}">
+        <h3>{figures.Title(still, label)}</h3><div class="tools"></div><div class="draw">{svg}</div><p class="muted small">{remark} Up and down zoom, left and right move, escape shows the whole.</p></div>
         """);
 
     /// <summary>The linked panels of channels.</summary>

@@ -48,6 +48,11 @@ internal static class ReportParts
             """);
     }
 
+    /// <summary>The table behind a picture, folded away.</summary>
+    public static Html Behind(string summary, ResultTable table, int mostRows) => table.Rows.IsEmpty
+        ? Html.None
+        : Html.Of($"<details><summary>{summary}</summary>{Table(table, mostRows: mostRows)}</details>");
+
     /// <summary>Sentences as a list; nothing for none.</summary>
     public static Html Notes(ImmutableArray<string> notes) => notes.IsDefaultOrEmpty
         ? Html.None

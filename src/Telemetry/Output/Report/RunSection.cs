@@ -11,7 +11,7 @@ internal static class RunSection
 {
     public static Html Of(RunReview review, ReportFigures figures) => Html.Of($"""
         <h2>The log</h2>
-        {(figures.Live.Contains(Plots.HealthPicture.Name) ? Drawings.Health(review, figures.Has(Plots.HealthPicture.Name)) : Html.None)}
+        {(figures.Live.Contains(Plots.HealthPicture.Name) ? Drawings.Health(review, figures) : Html.None)}
         {ReportParts.Table(ReviewTables.Health(review.Health), tone: Severity)}
         {Repairs(review)}
         {ReportParts.Withheld(review.Wheels.Pushrods.WithheldBecause)}

@@ -36,14 +36,14 @@ internal static class StrikeDrawing
         PushrodLimit[] limits = [.. PushrodLimits.Of(review.Run.Car)];
         PushrodLimit[] inspections = [.. limits.Where(l => l.IsInspection)];
         return Html.Of($"""
-            {LiveFigure.Drawing("strikes-figure", "Kerb strikes along the lap", Signs + " Lines: limits, and dashed the thresholds of inspection.", figures.Has(KerbStrikePicture.Name), Along(review, strikes, limits, inspections))}
-            {(HasMap(review) && Map(review, strikes, inspections) is { } map ? LiveFigure.Drawing("strike-map-figure", "Kerb strikes on the driven line", Signs, figures.Has(KerbMapPicture.Name), map) : Html.None)}
+            {LiveFigure.Drawing("strikes-figure", KerbStrikePicture.Name, "Kerb strikes along the lap", Signs + " Lines: limits, and dashed the thresholds of inspection.", figures, Along(review, strikes, limits, inspections))}
+            {(HasMap(review) && Map(review, strikes, inspections) is { } map ? LiveFigure.Drawing("strike-map-figure", KerbMapPicture.Name, "Kerb strikes on the driven line", Signs, figures, map) : Html.None)}
             <p class="live tools" hidden><label for="strike-list">Strike</label> <select id="strike-list"></select> <button type="button" id="strike-show">Show its raw history</button></p>
             """);
     }
 
     /// <summary>Damage of the part that the run cost the most by place on the lap; nothing without damage or distance.</summary>
-    public static Html DamageByPlace(RunReview review)
+    public static Html DamageByPlace(RunReview review, ReportFigures figures)
     {
         if (review.Fatigue.Components.Where(c => c.DamageRun > 0 && !c.DamageByCycle.IsDefaultOrEmpty).MaxBy(c => c.DamageRun!.Value / (c.Component.Fatigue?.CriticalDamage ?? 1)) is not { } part)
         {
@@ -65,8 +65,8 @@ internal static class StrikeDrawing
             return plane.Box(from, to, 0, 100 * k.Damage / run, Html.Of($"class=\"{(k.Damage == highest ? "bar most" : "bar")}\" data-place-from=\"{Svg.N(from)}\" data-place-to=\"{Svg.N(to)}\""),
                 $"{Say.Number(from, 0)} to {Say.Number(to, 0)} m: {Say.Number(100 * k.Damage / run, 1)} % of the run's damage");
         }));
-        return LiveFigure.Drawing("damage-place-figure", $"Damage of {part.Component.Id} by place on the lap",
-            $"{part.Component.Id}, all laps together; press a bar to see the channels there. tables/damage_charges.csv has the numbers.", hasStill: false,
+        return LiveFigure.Drawing("damage-place-figure", "", $"Damage of {part.Component.Id} by place on the lap",
+            $"{part.Component.Id}, all laps together; press a bar to see the channels there. tables/damage_charges.csv has the numbers.", figures,
             Svg.Of(Width, 280, $"Bars of the share of the damage of {part.Component.Id} by place on the lap.", Html.Of($"{plane.Frame("Distance along the lap (m)", "Share of the run's damage (%)")}{bars}")));
     }
 
@@ -126,8 +126,8 @@ internal static class StrikeDrawing
         PushrodLimit[] lines = [.. limits.Where(l => l.LoadN / 1000 <= places.Max(p => p.Y) * 1.35).OrderBy(l => l.IsInspection).Take(MostLevels)];
         double right = byDistance ? places.Max(p => p.X) * 1.02 : review.Run.Clock.LastS;
         SvgPlane plane = new(byDistance ? 0 : review.Run.Clock.StartS, Math.Max(right, 1), Math.Min(0, places.Min(p => p.Y)), Math.Max(Math.Max(places.Max(p => p.Y), lines.Select(l => l.LoadN / 1000).DefaultIfEmpty(0).Max()) * 1.08, 0.1), 56, 34, 820, 360);
-        Html levels = Html.Join(lines.Select(l => Html.Of(
-            $"<line class=\"{(l.IsInspection ? "level inspect" : "level")}\" x1=\"{Svg.N(plane.X)}\" x2=\"{Svg.N(plane.X + plane.Width)}\" y1=\"{Svg.N(plane.AtY(l.LoadN / 1000))}\" y2=\"{Svg.N(plane.AtY(l.LoadN / 1000))}\"/><text x=\"{Svg.N(plane.X + plane.Width - 4)}\" y=\"{Svg.N(plane.AtY(l.LoadN / 1000) - 4)}\" text-anchor=\"end\">{(l.IsInspection ? "inspect" : "limit")} {Say.Number(l.LoadN / 1000, 1)} kN ({Say.Name(l.Components[0], 20)}{(l.Components.Length > 1 ? $" and {l.Components.Length - 1} more" : "")})</text>")));
+        Html levels = Html.Join(lines.OrderBy(l => l.LoadN).Select((l, i) => Html.Of(
+            $"<line class=\"{(l.IsInspection ? "level inspect" : "level")}\" x1=\"{Svg.N(plane.X)}\" x2=\"{Svg.N(plane.X + plane.Width)}\" y1=\"{Svg.N(plane.AtY(l.LoadN / 1000))}\" y2=\"{Svg.N(plane.AtY(l.LoadN / 1000))}\"/><text x=\"{Svg.N(i % 2 == 0 ? plane.X + 6 : plane.X + (plane.Width / 2))}\" y=\"{Svg.N(plane.AtY(l.LoadN / 1000) - 4)}\">{(l.IsInspection ? "inspect" : "limit")} {Say.Number(l.LoadN / 1000, 1)} kN ({Say.Name(l.Components[0], 20)}{(l.Components.Length > 1 ? $" and {l.Components.Length - 1} more" : "")})</text>")));
         return Svg.Of(Width, 450, "Kerb strikes along the lap by their peak load. The table has their numbers.",
             Html.Of($"{plane.Frame(byDistance ? "Distance along the lap (m)" : "Time (s)", "Peak pushrod load (kN)")}{levels}{Marks(plane, places, inspections)}"));
     }

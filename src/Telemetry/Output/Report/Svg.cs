@@ -24,7 +24,11 @@ internal sealed record SvgPlane(double Left, double Right, double Bottom, double
         $"<rect x=\"{Svg.N(AtX(left))}\" y=\"{Svg.N(AtY(top))}\" width=\"{Svg.N(Math.Max(0.5, AtX(right) - AtX(left)))}\" height=\"{Svg.N(Math.Max(0.5, AtY(bottom) - AtY(top)))}\" {attributes}><title>{says}</title></rect>");
 
     /// <summary>Grid, frame, ticks and names of both axes.</summary>
-    public Html Frame(string xName, string yName) => Html.Of($"""
+    /// <param name="xName">What is across, with its unit.</param>
+    /// <param name="yName">What is upward, with its unit.</param>
+    /// <param name="ground">"ground" for the page's, "paper" for white in the dark too, where the cells' colours need it.</param>
+    public Html Frame(string xName, string yName, string ground = "ground") => Html.Of($"""
+        <rect class="{ground}" x="{Svg.N(X)}" y="{Svg.N(Y)}" width="{Svg.N(Width)}" height="{Svg.N(Height)}"/>
         {Html.Join(Steps(Left, Right).Select(x => Html.Of($"<line class=\"grid\" x1=\"{Svg.N(AtX(x))}\" x2=\"{Svg.N(AtX(x))}\" y1=\"{Svg.N(Y)}\" y2=\"{Svg.N(Y + Height)}\"/><text x=\"{Svg.N(AtX(x))}\" y=\"{Svg.N(Y + Height + 17)}\" text-anchor=\"middle\">{Plots.Say.Tick(x)}</text>")))}
         {Html.Join(Steps(Bottom, Top).Select(y => Html.Of($"<line class=\"grid\" x1=\"{Svg.N(X)}\" x2=\"{Svg.N(X + Width)}\" y1=\"{Svg.N(AtY(y))}\" y2=\"{Svg.N(AtY(y))}\"/><text x=\"{Svg.N(X - 6)}\" y=\"{Svg.N(AtY(y) + 4)}\" text-anchor=\"end\">{Plots.Say.Tick(y)}</text>")))}
         <rect class="frame" x="{Svg.N(X)}" y="{Svg.N(Y)}" width="{Svg.N(Width)}" height="{Svg.N(Height)}"/>

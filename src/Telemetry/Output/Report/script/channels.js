@@ -13,7 +13,9 @@ const channelView = {
   lit: -1,
 
   lapsShown() {
-    return figures.laps.filter(lap => this.laps.has(lap.index) && lap.count > 0);
+    // The two that are compared come last, so that they lie on top.
+    return figures.laps.filter(lap => this.laps.has(lap.index) && lap.count > 0)
+      .sort((a, b) => (a.index === figures.hardest) - (b.index === figures.hardest) || (a.index === figures.fastest) - (b.index === figures.fastest) || a.index - b.index);
   },
 
   setAxis(name) {
@@ -129,7 +131,7 @@ function makePanel(view, index, holder, isLast) {
       const [one, other] = [plot.data[i + 1][pair], plot.data[i + 1][pair + 1]];
       const low = one == null ? null : Math.min(one, other), high = one == null ? null : Math.max(one, other);
       const text = low === high || low == null ? numberText(low, decimals) : numberText(low, decimals) + " to " + numberText(high, decimals);
-      head.append(element("span", { className: "tells lap-" + lap.index % 7 }, " lap " + lap.number + ": " + text));
+      head.append(element("span", { className: "tells lap-" + lap.sign }, " lap " + lap.number + ": " + text));
     });
     document.getElementById("channels-place").textContent = view.place();
   };
@@ -153,7 +155,7 @@ function makePanel(view, index, holder, isLast) {
           axisLook(isLast ? axes[view.axis].label : null, isLast ? { size: 34 } : { size: 8, values: () => [] }),
           axisLook(null, { size: axisRoom, values: (_, ticks) => ticks.map(tick => String(+tick.toPrecision(10)).replace("-", "\u2212")) }),
         ],
-        series: [{}, ...laps.map(lap => ({ stroke: lineColour(lap.index), width: lap.index === view.lit ? 2.5 : 1.2, alpha: view.lit >= 0 && lap.index !== view.lit ? 0.35 : 1, points: { show: false } }))],
+        series: [{}, ...laps.map(lap => ({ stroke: lineColour(lap.sign), width: lap.index === view.lit ? 2.5 : 1.2, alpha: view.lit >= 0 && lap.index !== view.lit ? 0.35 : 1, points: { show: false } }))],
         hooks: {
           setCursor: [tell],
           setSelect: [plot => {

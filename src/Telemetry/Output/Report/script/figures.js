@@ -85,7 +85,7 @@ function drawAero() {
   if (!aero) return;
   const points = (label, kind, i) => ({ label, stroke: lineColour(i), fill: lineColour(i) + "b0", paths: shapes(kind, 6), points: { show: false } });
   const line = (label, i) => ({ label, stroke: lineColour(i), width: 2.5, spanGaps: true, points: { show: false } });
-  const edge = () => ({ stroke: "transparent", width: 0, spanGaps: true, points: { show: false }, label: "" });
+  const edge = () => ({ stroke: "transparent", width: 0, spanGaps: true, points: { show: false }, label: "", class: "edge" });
   zoomable("aero-figure", 420, () => {
     const used = [aero.speed, aero.speed.map((_, i) => aero.front[i] + aero.rear[i]), aero.rear, aero.front];
     const tables = [];
@@ -128,18 +128,27 @@ function drawAero() {
 function drawExceedance() {
   const parts = figures.exceedance ?? [];
   if (parts.length === 0) return;
+  const logsOf = counts => counts.map(Math.log10);
+  const decades = (_, axis, min, max) => {
+    const ticks = [];
+    for (let decade = Math.floor(min); decade <= max; decade++) for (const lead of max - min > 2.2 ? [1] : [1, 2, 5]) ticks.push(decade + Math.log10(lead));
+    return ticks.filter(tick => tick >= min && tick <= max);
+  };
+  const edge = () => ({ stroke: "transparent", width: 0, spanGaps: true, points: { show: false }, label: "", class: "edge" });
   const dashes = [[], [14, 6], [3, 4], [14, 5, 3, 5], [7, 4], [20, 5, 3, 5], [2, 5]];
   zoomable("exceedance-figure", 380, () => {
-    const logs = parts.map(part => part.counts.map(Math.log10));
+    const logs = parts.map(part => logsOf(part.counts));
+    const band = parts[0].lowCounts ? [[logsOf(parts[0].highCounts), parts[0].highRanges], [logsOf(parts[0].lowCounts), parts[0].lowRanges]] : [];
     const whole = [Math.min(...logs.map(l => l[0])) - 0.05, Math.max(...logs.map(l => l[l.length - 1])) + 0.1];
     return {
-      data: uPlot.join(parts.map((part, i) => [logs[i], part.ranges])),
+      data: uPlot.join([...parts.map((part, i) => [logs[i], part.ranges]), ...band]),
       tell: log => "reached " + numberText(10 ** log, 10 ** log < 10 ? 1 : 0) + " times: " + parts.map((part, i) => part.name + " " + numberText(lineAt(logs[i], part.ranges, log), 1) + " kN").join("; "),
       options: {
         whole,
-        series: [{}, ...parts.map((part, i) => ({ label: part.name, stroke: lineColour(i), width: 2.2, dash: dashes[i % 7], spanGaps: true, points: { show: false } }))],
+        series: [{}, ...parts.map((part, i) => ({ label: part.name, stroke: lineColour(i), width: 2.2, dash: dashes[i % 7], spanGaps: true, points: { show: false } })), ...band.map(edge)],
+        bands: band.length ? [{ series: [parts.length + 1, parts.length + 2], fill: lineColour(0) + "30" }] : [],
         axes: [
-          axisLook("Cycles that reach the range (count, logarithmic)", { size: 38, values: (_, ticks) => ticks.map(tick => numberText(10 ** tick, 10 ** tick < 10 ? 1 : 0)), space: 70 }),
+          axisLook("Cycles that reach the range (count, logarithmic)", { size: 38, splits: decades, values: (_, ticks) => ticks.map(tick => String(+(10 ** tick).toPrecision(3))) }),
           axisLook("Load range (kN)", { size: axisRoom }),
         ],
       },

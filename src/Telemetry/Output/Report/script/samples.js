@@ -18,9 +18,12 @@ for (const channel of figures.channels) {
 }
 
 // Buckets begin anew with each lap, and each lap has one knot of distance more than it has buckets.
+// The fastest lap and the hardest are compared first, so they have the two signs that differ most.
+const ranked = [...new Set([figures.fastest, figures.hardest, ...figures.laps.keys()])].filter(index => index >= 0);
 let bucketsSoFar = 0;
 figures.laps.forEach((lap, i) => {
   lap.index = i;
+  lap.sign = ranked.indexOf(i) % 7;
   lap.count = lap.to - lap.from;
   lap.buckets = Math.ceil(lap.count / figures.bucket);
   lap.firstBucket = bucketsSoFar;

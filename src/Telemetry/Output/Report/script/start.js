@@ -20,7 +20,7 @@ function buildChannelTools() {
       if (event.target.checked) view.laps.add(lap.index); else view.laps.delete(lap.index);
       view.whole = extentOf(axes[view.axis], view.lapsShown());
       view.show(view.from, view.to);
-    }, element("span", { className: "swatch lap-" + lap.index % 7, "aria-hidden": "true" }), lap.number + " (" + numberText(lap.seconds, 1) + " s" + remark + ")");
+    }, element("span", { className: "swatch lap-" + lap.sign, "aria-hidden": "true" }), lap.number + " (" + numberText(lap.seconds, 1) + " s" + remark + ")");
     // Whoever cannot tell the colours apart points at a lap, and its line stands out.
     const light = index => () => { view.lit = index; view.build(); };
     label.addEventListener("mouseenter", light(lap.index));
