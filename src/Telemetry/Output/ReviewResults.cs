@@ -60,7 +60,7 @@ public static class ReviewResults
         {
             if (Interlocked.Decrement(ref left) == 0)
             {
-                draft.Write("report.html", ReportFile.From(review, [.. pictures.OfType<ReportPicture>()], new ReportTraces(grid, channels, [.. packed])));
+                draft.Write("report.html", ReportFile.From(review, [.. pictures.OfType<ReportPicture>()], ReportTraces.Within(grid, channels, [.. packed])));
             }
         }
 

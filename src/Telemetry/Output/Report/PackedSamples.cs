@@ -17,11 +17,11 @@ namespace Telemetry.Output.Report;
 /// <param name="Gzip">The codes of all samples, packed; empty when only the buckets are kept.</param>
 internal sealed record PackedSamples(double Low, double Step, int Count, ushort[] LowCodes, ushort[] HighCodes, ReadOnlyMemory<byte> Gzip)
 {
-    /// <summary>
-    /// Steps over the range of a channel. With 14 bits half a step is 0.003 % of the range, finer than a pixel at thirty times the height of a
-    /// panel; each bit more would store a bit more of the sensor's noise in every sample.
-    /// </summary>
-    public const int Steps = 16384;
+    /// <summary>Steps over the range of a load: half a step is 0.006 % of the range, a tenth of what a good cell can tell. Each bit more stores a bit more of the cell's noise in every sample.</summary>
+    public const int StepsOfLoads = 8192;
+
+    /// <summary>Steps over the range of any other channel: half a step is 0.012 % of the range.</summary>
+    public const int StepsOfOthers = 4096;
 
     /// <summary>A value comes back to within this.</summary>
     public double HalfStep => Step / 2;
@@ -29,14 +29,16 @@ internal sealed record PackedSamples(double Low, double Step, int Count, ushort[
     /// <summary>Packs a channel.</summary>
     /// <param name="samples">One value a sample; NaN and the infinities are gaps.</param>
     /// <param name="buckets">Where the buckets lie.</param>
-    /// <param name="withSamples">False to keep the buckets only.</param>
-    public static PackedSamples Of(ReadOnlySpan<double> samples, BucketGrid buckets, bool withSamples = true)
+    /// <param name="steps">Steps over the range, 1 to 65 534.</param>
+    public static PackedSamples Of(ReadOnlySpan<double> samples, BucketGrid buckets, int steps)
     {
+        ArgumentOutOfRangeException.ThrowIfLessThan(steps, 1);
+        ArgumentOutOfRangeException.ThrowIfGreaterThan(steps, 65534);
         (double low, double high) = FiniteRange(samples);
-        double step = high > low ? (high - low) / Steps : 0;
-        ushort[] codes = Codes(samples, low, step);
+        double step = high > low ? (high - low) / steps : 0;
+        ushort[] codes = Codes(samples, low, step, steps);
         (ushort[] lowCodes, ushort[] highCodes) = buckets.Extremes(codes);
-        return new(low <= high ? low : double.NaN, step, samples.Length, lowCodes, highCodes, withSamples ? Pack(codes) : ReadOnlyMemory<byte>.Empty);
+        return new(low <= high ? low : double.NaN, step, samples.Length, lowCodes, highCodes, Pack(codes));
     }
 
     /// <summary>The codes that a packed channel holds, as the page's script reads them.</summary>
@@ -81,7 +83,7 @@ internal sealed record PackedSamples(double Low, double Step, int Count, ushort[
         return (low, high);
     }
 
-    private static ushort[] Codes(ReadOnlySpan<double> samples, double low, double step)
+    private static ushort[] Codes(ReadOnlySpan<double> samples, double low, double step, int steps)
     {
         ushort[] codes = new ushort[samples.Length];
         double perStep = step > 0 ? 1 / step : 0;
@@ -89,7 +91,7 @@ internal sealed record PackedSamples(double Low, double Step, int Count, ushort[
         {
             // Comparisons with NaN are false, so a gap and an infinity keep code 0.
             double at = (samples[i] - low) * perStep;
-            codes[i] = at >= 0 && at < Steps + 0.5 ? (ushort)(at + 1.5) : (ushort)0;
+            codes[i] = at >= 0 && at < steps + 0.5 ? (ushort)(at + 1.5) : (ushort)0;
         }
 
         return codes;

@@ -114,7 +114,7 @@ public static class ReportFile
         return Html.Of($"""
             <h2>What needs a person</h2>
             <ul class="actions">{Html.Join(review.Actions.Select(action => Html.Of(
-                $"<li class=\"{(action.Urgency == ActionUrgency.BeforeNextRun ? "stop" : "warn")}\"><span class=\"when\">{(action.Urgency == ActionUrgency.BeforeNextRun ? "Before the next run" : "Soon")}: {action.Subject}.</span> {action.Instruction} {action.Because}</li>")))}</ul>
+                $"<li class=\"{(action.Urgency == ActionUrgency.BeforeNextRun ? "stop" : "warn")}\"><span class=\"when\">{(action.Urgency == ActionUrgency.BeforeNextRun ? "Before the next run" : "Soon")}: <bdi>{action.Subject}</bdi>.</span> {action.Instruction} {action.Because}</li>")))}</ul>
             """);
     }
 }

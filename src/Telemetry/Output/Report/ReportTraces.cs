@@ -24,16 +24,23 @@ internal sealed record ReportTraces(BucketGrid Grid, ImmutableArray<TraceChannel
     public const int MostChannels = 12;
 
     /// <summary>
-    /// Samples of a page, all channels together: a quarter of an hour at 1 kHz with room to spare. Channels past it keep their buckets, so that the page
-    /// of a long run can still be sent by mail.
+    /// Packed samples of a page, all channels together, bytes: with them, twelve channels of a quarter of an hour at 1 kHz and all pictures stay under 15 MB.
+    /// Channels past it keep their buckets only, and the page says which, so that the page of a long run can still be sent by mail.
     /// </summary>
-    public const int MostSamples = 12_000_000;
+    public const int MostPackedBytes = 7_500_000;
 
     /// <summary>Packs every channel in turn.</summary>
     public static ReportTraces From(RunReview review)
     {
         (BucketGrid grid, ImmutableArray<TraceChannel> channels, ImmutableArray<Func<PackedSamples>> pieces) = Pieces(review);
-        return new(grid, channels, [.. pieces.Select(pack => pack())]);
+        return Within(grid, channels, [.. pieces.Select(pack => pack())]);
+    }
+
+    /// <summary>The page's channels, without the samples of those that it has no room for.</summary>
+    public static ReportTraces Within(BucketGrid grid, ImmutableArray<TraceChannel> channels, ImmutableArray<PackedSamples> packed)
+    {
+        long bytes = 0;
+        return new(grid, channels, [.. packed.Select(one => (bytes += one.Gzip.Length) <= MostPackedBytes ? one : one with { Gzip = ReadOnlyMemory<byte>.Empty })]);
     }
 
     /// <summary>One piece of work a channel, for a caller who has other work beside them.</summary>
@@ -42,7 +49,7 @@ internal sealed record ReportTraces(BucketGrid Grid, ImmutableArray<TraceChannel
         BucketGrid grid = BucketGrid.For(review.Run);
         ImmutableArray<TraceChannel> channels = [.. Wanted(review).Where(channel => !channel.Samples.IsDefaultOrEmpty && channel.Samples.Length == review.Run.Count).Take(MostChannels)];
         return (grid, channels,
-            [.. channels.Select((channel, i) => (Func<PackedSamples>)(() => PackedSamples.Of(channel.Samples.AsSpan(), grid, (long)(i + 1) * review.Run.Count <= MostSamples)))]);
+            [.. channels.Select(channel => (Func<PackedSamples>)(() => PackedSamples.Of(channel.Samples.AsSpan(), grid, channel.IsShownFirst && channel.Corner is not null ? PackedSamples.StepsOfLoads : PackedSamples.StepsOfOthers)))]);
     }
 
     // What an engineer lays above one another first: how fast, what the pushrods carried, where the wheels were, how high the car stood, what the driver asked for.
