@@ -1,12 +1,7 @@
-using System.Collections.Immutable;
 using Telemetry.Aero;
-using Telemetry.Car;
 using Telemetry.Fatigue;
-using Telemetry.Kerbs;
 using Telemetry.Output.Plots;
-using Telemetry.Output.Tables;
 using Telemetry.Review;
-using Telemetry.Runs;
 
 namespace Telemetry.Output.Report;
 

@@ -1,4 +1,3 @@
-using System.Buffers;
 using System.Diagnostics.CodeAnalysis;
 using System.Globalization;
 using System.Runtime.CompilerServices;
@@ -52,27 +51,44 @@ internal readonly struct Html
     /// <summary>The markup as UTF-8 without a byte-order mark.</summary>
     public byte[] ToUtf8()
     {
-        ArrayBufferWriter<byte> page = new(1 << 16);
+        // Measured before it is made: a page is many megabytes, and growing to them would copy most of them again.
+        int length = 0;
         foreach (object piece in Pieces)
         {
-            if (piece is string text)
+            length += piece switch
             {
-                Encoding.UTF8.GetBytes(text, page);
-            }
-            else if (piece is JsonBytes json)
-            {
-                page.Write(json.Utf8);
-            }
-            else
-            {
-                ReadOnlySpan<byte> bytes = ((ReadOnlyMemory<byte>)piece).Span;
-                System.Buffers.Text.Base64.EncodeToUtf8(bytes, page.GetSpan(System.Buffers.Text.Base64.GetMaxEncodedToUtf8Length(bytes.Length)), out _, out int written);
-                page.Advance(written);
-            }
+                string text => Encoding.UTF8.GetByteCount(text),
+                JsonBytes json => json.Utf8.Length,
+                _ => Base64Length((ReadOnlyMemory<byte>)piece),
+            };
         }
 
-        return page.WrittenSpan.ToArray();
+        byte[] page = new byte[length];
+        Span<byte> left = page;
+        foreach (object piece in Pieces)
+        {
+            int written;
+            switch (piece)
+            {
+                case string text:
+                    written = Encoding.UTF8.GetBytes(text, left);
+                    break;
+                case JsonBytes json:
+                    json.Utf8.CopyTo(left);
+                    written = json.Utf8.Length;
+                    break;
+                default:
+                    System.Buffers.Text.Base64.EncodeToUtf8(((ReadOnlyMemory<byte>)piece).Span, left, out _, out written);
+                    break;
+            }
+
+            left = left[written..];
+        }
+
+        return page;
     }
+
+    private static int Base64Length(ReadOnlyMemory<byte> bytes) => (bytes.Length + 2) / 3 * 4;
 
     internal ReadOnlySpan<object> Pieces => pieces;
 

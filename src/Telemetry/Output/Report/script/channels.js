@@ -68,9 +68,10 @@ const channelView = {
 
   async draw() {
     const width = widthOf(this.box.querySelector(".panels"));
-    const columns = Math.max(60, Math.floor((width - axisRoom - 12) / 1));
-    const places = placesOf(this.from, this.to, columns);
     const laps = this.lapsShown();
+    // A column a pixel for the few laps that are compared; wider ones for many, so that a zoom is answered at once.
+    const columns = Math.max(60, Math.min(width - axisRoom - 12, Math.max(240, Math.floor(4000 / laps.length))));
+    const places = placesOf(this.from, this.to, columns);
     const wanted = [];
     for (const [index, panel] of this.panels) {
       const made = laps.map(lap => columnsOf(figures.channels[index], lap, axes[this.axis], this.from, this.to, columns));
