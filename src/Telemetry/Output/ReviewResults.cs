@@ -44,16 +44,31 @@ public static class ReviewResults
         ]);
     }
 
-    /// <summary>One job a picture; the one that ends last writes the report, which holds them all in their order.</summary>
+    /// <summary>One job a picture and one a channel of the page; the one that ends last writes the report, which holds them all in their order.</summary>
     private static IEnumerable<Action<ResultDraft>> PicturesThenReport(RunReview review, ImmutableArray<Func<PlotFile?>> pieces)
     {
         if (pieces.IsEmpty)
         {
-            return [draft => draft.Write("report.html", ReportFile.From(review, []))];
+            return [draft => draft.Write("report.html", ReportFile.From(review, [], null))];
         }
 
+        (BucketGrid grid, ImmutableArray<TraceChannel> channels, ImmutableArray<Func<PackedSamples>> packs) = ReportTraces.Pieces(review);
+        var packed = new PackedSamples[packs.Length];
         var pictures = new ReportPicture?[pieces.Length];
-        int left = pieces.Length;
+        int left = pieces.Length + packs.Length;
+        void EndOne(ResultDraft draft)
+        {
+            if (Interlocked.Decrement(ref left) == 0)
+            {
+                draft.Write("report.html", ReportFile.From(review, [.. pictures.OfType<ReportPicture>()], ReportTraces.Within(grid, channels, [.. packed])));
+            }
+        }
+
+        IEnumerable<Action<ResultDraft>> packing = packs.Select((pack, i) => (Action<ResultDraft>)(draft =>
+        {
+            packed[i] = pack();
+            EndOne(draft);
+        }));
         return pieces.Select((draw, i) => (Action<ResultDraft>)(draft =>
         {
             if (draw() is { } plot)
@@ -63,11 +78,8 @@ public static class ReviewResults
                 draft.Write($"plots/{plot.Name}.svg", plot.Svg.AsMemory());
             }
 
-            if (Interlocked.Decrement(ref left) == 0)
-            {
-                draft.Write("report.html", ReportFile.From(review, [.. pictures.OfType<ReportPicture>()]));
-            }
-        }));
+            EndOne(draft);
+        })).Concat(packing);
     }
 
     private static void WriteTables(RunReview review, ResultDraft draft)

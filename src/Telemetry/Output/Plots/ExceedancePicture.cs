@@ -17,14 +17,13 @@ internal static class ExceedancePicture
 
     public static Sketch Draw(RunReview review)
     {
-        ComponentResult[] all = [.. review.Fatigue.Components.Where(c => c.Cycles.Count > 0)
-            .OrderByDescending(c => c.DamageRun is { } damage ? damage / (c.Component.Fatigue?.CriticalDamage ?? 1) : -1)];
+        ComponentResult[] all = Counted(review.Fatigue);
         if (all.Length == 0)
         {
             return Sketch.Without(Name, review.Fatigue.WithheldBecause ?? "No component has counted cycles.");
         }
 
-        ComponentResult[] shown = all[..Math.Min(all.Length, Look.Signs.Length)];
+        ComponentResult[] shown = Shown(review.Fatigue);
         (ComponentResult Result, double[] Counts, double[] Ranges)[] lines = [.. shown.Select(c => (c, Counts: Curve(c.Cycles), 0)).Select(c => (c.c, c.Counts.Counts, c.Counts.Ranges))];
         (ComponentResult Result, double[] Counts, double[] Ranges) top = lines.MaxBy(l => l.Ranges[0]);
         string title = $"The largest range is {Say.Number(top.Ranges[0], 1)} kN on {Say.Name(top.Result.Component.Id)}; {Reached(top)}";
@@ -48,6 +47,12 @@ internal static class ExceedancePicture
         figure.Footnote = $"A point says: this range or a larger one came that many times.{(hasBand ? $" Band: 95 % over laps like these, for {Say.Name(lines[0].Result.Component.Id)} (bootstrap)." : "")}{hidden}";
         return Sketch.Of(figure);
     }
+
+    /// <summary>The parts that have a line, those that the run cost the most first: as many as there are signs.</summary>
+    public static ComponentResult[] Shown(FatigueResult fatigue) => [.. Counted(fatigue).Take(Look.Signs.Length)];
+
+    private static ComponentResult[] Counted(FatigueResult fatigue) => [.. fatigue.Components.Where(c => c.Cycles.Count > 0)
+        .OrderByDescending(c => c.DamageRun is { } damage ? damage / (c.Component.Fatigue?.CriticalDamage ?? 1) : -1)];
 
     /// <summary>The band over counts at each level; the picture has counts across, so each level is a flat strip.</summary>
     private static bool AddBand(Plot plot, ExceedanceBand band)
@@ -76,7 +81,7 @@ internal static class ExceedancePicture
     /// Cumulative counts and ranges, largest range first; the first point is the largest range itself. Each further point says how many cycles reach
     /// the lower edge of one of many narrow cells, which is exact and needs no sorting of some hundred thousand cycles.
     /// </summary>
-    private static (double[] Counts, double[] Ranges) Curve(CycleCount cycles)
+    public static (double[] Counts, double[] Ranges) Curve(CycleCount cycles)
     {
         ReadOnlySpan<double> weights = cycles.Weight.AsSpan(), from = cycles.FromN.AsSpan(), to = cycles.ToN.AsSpan();
         double largest = 0;

@@ -87,7 +87,7 @@ internal static class HealthPicture
     }
 
     /// <summary>Where a finding lies, s: its own samples where it names them, else from its start to its end; a finding without a time is everywhere.</summary>
-    private static IEnumerable<(double From, double To)> Places(HealthFinding finding, TimeBase clock)
+    public static IEnumerable<(double From, double To)> Places(HealthFinding finding, TimeBase clock)
     {
         if (!finding.Spans.IsEmpty)
         {

@@ -20,15 +20,10 @@ internal static class RangeMeanPicture
             return Sketch.Without(Name, review.Fatigue.WithheldBecause ?? "No component has counted cycles.");
         }
 
-        CycleCount cycles = result.Cycles;
-        (double lowMean, double highMean, double highRange) = Span(cycles);
-        double meanStep = Nice((highMean - lowMean) / Bins), rangeStep = Nice(highRange / Bins);
-        double lowest = Math.Floor(lowMean / meanStep) * meanStep;
-        int columns = Math.Max(1, (int)Math.Floor((highMean - lowest) / meanStep) + 1), rows = Math.Max(1, (int)Math.Floor(highRange / rangeStep) + 1);
-        double[] counts = Count(cycles, lowest, meanStep, columns, rangeStep, rows);
+        (double highRange, double lowest, double meanStep, int columns, double rangeStep, int rows, double[] counts) = Matrix(result.Cycles);
         string id = Say.Name(result.Component.Id);
         string cost = result.DamageRun is { } damage ? $", damage {Say.SmallPercent(100 * damage / (result.Component.Fatigue?.CriticalDamage ?? 1))} of its life" : "";
-        string title = $"{id}: {Say.Number(cycles.Weight.Sum(), 0)} cycles, the largest range {Say.Number(highRange, 1)} kN{cost}";
+        string title = $"{id}: {Say.Number(result.Cycles.Weight.Sum(), 0)} cycles, the largest range {Say.Number(highRange, 1)} kN{cost}";
         Figure figure = new(Name, title, Look.Subtitle(review, $"{Say.Name(result.Component.Description)}; rainflow cycles, the residue as half cycles"),
             $"Matrix of load cycles of {id}: mean load in kN across, range in kN upward, colour for the number of cycles on a logarithmic scale. {title}.");
         FigurePanel panel = figure.AddPanel(new(0, 0, 0.9, 1), "Mean load (kN, compression positive)", "Range (kN)");
@@ -55,7 +50,17 @@ internal static class RangeMeanPicture
         return Sketch.Of(figure);
     }
 
-    private static ComponentResult? MostDamaged(FatigueResult fatigue) =>
+    /// <summary>Cycles by even cells of mean (across) and range (upward), kN; row by row from the smallest range.</summary>
+    public static (double HighRange, double LowestMean, double MeanStep, int Columns, double RangeStep, int Rows, double[] Counts) Matrix(CycleCount cycles)
+    {
+        (double lowMean, double highMean, double highRange) = Span(cycles);
+        double meanStep = Nice((highMean - lowMean) / Bins), rangeStep = Nice(highRange / Bins);
+        double lowest = Math.Floor(lowMean / meanStep) * meanStep;
+        int columns = Math.Max(1, (int)Math.Floor((highMean - lowest) / meanStep) + 1), rows = Math.Max(1, (int)Math.Floor(highRange / rangeStep) + 1);
+        return (highRange, lowest, meanStep, columns, rangeStep, rows, Count(cycles, lowest, meanStep, columns, rangeStep, rows));
+    }
+
+    public static ComponentResult? MostDamaged(FatigueResult fatigue) =>
         fatigue.Components.Where(c => c.Cycles.Count > 0)
             .MaxBy(c => (c.DamageRun is { } damage ? damage / (c.Component.Fatigue?.CriticalDamage ?? 1) : -1, c.Cycles.Count));
 
@@ -101,7 +106,7 @@ internal static class RangeMeanPicture
     }
 
     /// <summary>Viridis, perceptually even (Smith and van der Walt, 2015), without its palest end, which is lost on white: few are dark.</summary>
-    private static Color Shade(double share) => Map.GetColor(Math.Clamp(share, 0, 1) * 0.93);
+    public static Color Shade(double share) => Map.GetColor(Math.Clamp(share, 0, 1) * 0.93);
 
     private static ScottPlot.Colormaps.Viridis Map { get; } = new();
 

@@ -9,10 +9,10 @@ internal static class RideHeightMapPicture
 {
     public const string Name = "aero_ride_height_map";
 
-    private const int Cells = 60;
+    public const int Cells = 60;
 
     /// <summary>Tones.</summary>
-    private const int Steps = 6;
+    public const int Steps = 6;
 
     public static Sketch Draw(RunReview review)
     {
@@ -39,7 +39,7 @@ internal static class RideHeightMapPicture
         return Sketch.Of(figure);
     }
 
-    private static HeightPair[] Grid(RideHeightMap map)
+    public static HeightPair[] Grid(RideHeightMap map)
     {
         double lowF = map.Region.Min(h => h.FrontM), highF = map.Region.Max(h => h.FrontM);
         double lowR = map.Region.Min(h => h.RearM), highR = map.Region.Max(h => h.RearM);
@@ -109,5 +109,5 @@ internal static class RideHeightMapPicture
     /// <summary>From a pale to the full blue, without transparency: cells lie over each other.</summary>
     private static Color Tone(int step) => Tone(step / (Steps - 1.0));
 
-    private static Color Tone(double share) => new((byte)(220 * (1 - share)), (byte)(235 - (121 * share)), (byte)(250 - (72 * share)));
+    public static Color Tone(double share) => new((byte)(220 * (1 - share)), (byte)(235 - (121 * share)), (byte)(250 - (72 * share)));
 }

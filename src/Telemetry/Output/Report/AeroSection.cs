@@ -8,14 +8,16 @@ namespace Telemetry.Output.Report;
 /// <summary>Aero load: headline, curve, what the interval is made of, what was assumed.</summary>
 internal static class AeroSection
 {
-    public static Html Of(RunReview review, IReadOnlyList<ReportPicture> pictures)
+    public static Html Of(RunReview review, ReportFigures figures)
     {
         AeroResult aero = review.Aero;
         return Html.Of($"""
             <h2>Aero load</h2>
             {ReportParts.Withheld(aero.WithheldBecause)}
             {Headline(aero)}
-            {ReportParts.Pictures(pictures, name => name.StartsWith("aero", StringComparison.Ordinal))}
+            {(figures.Live.Contains(Plots.AeroLoadPicture.Name) ? LiveFigure.Plot("aero-figure", Plots.AeroLoadPicture.Name, "Aero load against air speed", figures) : Html.None)}
+            {(figures.Live.Contains(Plots.RideHeightMapPicture.Name) ? Drawings.HeightMap(review.HeightMap, figures) : Html.None)}
+            {ReportParts.Pictures(figures, name => name.StartsWith("aero", StringComparison.Ordinal))}
             {BySpeed(aero)}
             {Budget(aero)}
             <h3>Air, wind and assumptions</h3>

@@ -1,4 +1,3 @@
-using System.Buffers;
 using System.Diagnostics.CodeAnalysis;
 using System.Globalization;
 using System.Runtime.CompilerServices;
@@ -31,6 +30,12 @@ internal readonly struct Html
     /// <summary>Bytes in base 64, for a data address.</summary>
     public static Html Base64(ReadOnlyMemory<byte> bytes) => new([bytes]);
 
+    /// <summary>JSON from System.Text.Json's own writer, which leaves no '&lt;' in it: nothing can end the element that holds it.</summary>
+    public static Html Data(byte[] json) => new([new JsonBytes(json)]);
+
+    /// <summary>A script or style of this library, as it stands: an embedded file, never text from a log. It must not hold the end tag of the element that it goes into.</summary>
+    public static Html Resource(string text) => new([text]);
+
     /// <summary>Pieces one after the other.</summary>
     public static Html Join(IEnumerable<Html> pieces)
     {
@@ -46,25 +51,48 @@ internal readonly struct Html
     /// <summary>The markup as UTF-8 without a byte-order mark.</summary>
     public byte[] ToUtf8()
     {
-        ArrayBufferWriter<byte> page = new(1 << 16);
+        // Measured before it is made: a page is many megabytes, and growing to them would copy most of them again.
+        int length = 0;
         foreach (object piece in Pieces)
         {
-            if (piece is string text)
+            length += piece switch
             {
-                Encoding.UTF8.GetBytes(text, page);
-            }
-            else
-            {
-                ReadOnlySpan<byte> bytes = ((ReadOnlyMemory<byte>)piece).Span;
-                System.Buffers.Text.Base64.EncodeToUtf8(bytes, page.GetSpan(System.Buffers.Text.Base64.GetMaxEncodedToUtf8Length(bytes.Length)), out _, out int written);
-                page.Advance(written);
-            }
+                string text => Encoding.UTF8.GetByteCount(text),
+                JsonBytes json => json.Utf8.Length,
+                _ => Base64Length((ReadOnlyMemory<byte>)piece),
+            };
         }
 
-        return page.WrittenSpan.ToArray();
+        byte[] page = new byte[length];
+        Span<byte> left = page;
+        foreach (object piece in Pieces)
+        {
+            int written;
+            switch (piece)
+            {
+                case string text:
+                    written = Encoding.UTF8.GetBytes(text, left);
+                    break;
+                case JsonBytes json:
+                    json.Utf8.CopyTo(left);
+                    written = json.Utf8.Length;
+                    break;
+                default:
+                    System.Buffers.Text.Base64.EncodeToUtf8(((ReadOnlyMemory<byte>)piece).Span, left, out _, out written);
+                    break;
+            }
+
+            left = left[written..];
+        }
+
+        return page;
     }
 
+    private static int Base64Length(ReadOnlyMemory<byte> bytes) => (bytes.Length + 2) / 3 * 4;
+
     internal ReadOnlySpan<object> Pieces => pieces;
+
+    private sealed record JsonBytes(byte[] Utf8);
 }
 
 /// <summary>Builds <see cref="Html"/>: encodes every hole but one that is itself <see cref="Html"/>.</summary>

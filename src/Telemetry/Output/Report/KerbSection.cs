@@ -34,7 +34,7 @@ internal static class KerbSection
         return Html.Of($"<p>Most life is spent on {place}: {NumberText.Fixed(100 * first.ShareOfRun, 0)} % of the run's damage to {first.ComponentId}. Left alone, that part would last {gain}. It is a charge by the cycles' turning points, not a promise.</p>");
     }
 
-    public static Html Of(RunReview review, IReadOnlyList<ReportPicture> pictures)
+    public static Html Of(RunReview review, ReportFigures figures)
     {
         ResultTable strikes = ReviewTables.KerbStrikes(review.Kerbs);
         int margin = Index(strikes, "margin of safety");
@@ -52,7 +52,8 @@ internal static class KerbSection
             {ReportParts.Withheld(review.Kerbs.WithheldBecause)}
             {ReportParts.Table(KerbTables.Kerbs(review), ShownOfKerbs)}
             {Cost(review)}
-            {ReportParts.Pictures(pictures, name => name.Contains("kerb", StringComparison.Ordinal) || name.Contains("strike", StringComparison.Ordinal))}
+            {(figures.Live.Count > 0 ? StrikeDrawing.Strikes(review, figures) : Html.None)}
+            {ReportParts.Pictures(figures, name => name.Contains("kerb", StringComparison.Ordinal) || name.Contains("strike", StringComparison.Ordinal))}
             {ReportParts.Table(worstFirst, Shown, MostStrikes, (column, text) => column.Name == "past the limit" && text == "yes" ? Tone.Alarm : Tone.Plain)}
             """);
     }

@@ -9,7 +9,7 @@ namespace Telemetry.Output.Report;
 /// <summary>Ride height, rake, third elements, roll share, damper velocity.</summary>
 internal static class PlatformSection
 {
-    public static Html Of(RunReview review, IReadOnlyList<ReportPicture> pictures)
+    public static Html Of(RunReview review, ReportFigures figures)
     {
         PlatformResult platform = review.Platform;
         return Html.Of($"""
@@ -19,7 +19,7 @@ internal static class PlatformSection
             {ReportParts.Table(BySpeed(platform))}
             {ReportParts.Table(PlatformTables.Platform(review))}
             {ReportParts.Notes(platform.Notes)}
-            {ReportParts.Pictures(pictures, IsOfPlatform)}
+            {ReportParts.Pictures(figures, IsOfPlatform)}
             """);
     }
 

@@ -1,4 +1,5 @@
 using System.Globalization;
+using Telemetry.Output.Plots;
 using Telemetry.Review;
 using static Telemetry.Output.NumberText;
 
@@ -14,31 +15,36 @@ public sealed record ReportPicture(string Name, string Title, string Description
 /// <summary>report.html: one file that opens with no network, reads on a phone and prints.</summary>
 /// <remarks>
 /// The first screen holds the verdicts and what needs a person; then the tables and pictures behind them. Pictures are
-/// embedded as PNG, because the text of an SVG would be set in whatever font the reader's machine has. The page forbids
-/// itself every script and every request, so a hostile name in a log stays text whatever a browser makes of it.
+/// embedded as PNG, because the text of an SVG would be set in whatever font the reader's machine has; where the page's
+/// script runs, figures that can be zoomed take the place of those that gain from it, and the stills are kept for paper.
+/// The page permits itself that one script and no request, so a hostile name in a log stays text whatever a browser makes of it.
 /// </remarks>
 public static class ReportFile
 {
-    private const string Policy = "default-src 'none'; style-src 'unsafe-inline'; img-src data:; base-uri 'none'; form-action 'none'";
-
     /// <summary>The page as UTF-8 without a byte-order mark.</summary>
     /// <param name="review">The review.</param>
     /// <param name="pictures">Pictures in the order in which they are shown; may be empty.</param>
     public static byte[] From(RunReview review, IReadOnlyList<ReportPicture> pictures)
     {
         ArgumentNullException.ThrowIfNull(review);
+        return From(review, pictures, ReportTraces.From(review));
+    }
+
+    /// <summary>The page with channels that were packed before; without any living figure where they are null.</summary>
+    internal static byte[] From(RunReview review, IReadOnlyList<ReportPicture> pictures, ReportTraces? traces)
+    {
+        ArgumentNullException.ThrowIfNull(review);
         ArgumentNullException.ThrowIfNull(pictures);
+        ReportFigures figures = traces is null ? ReportFigures.Still(pictures) : new(pictures, Live(review));
         Html page = Html.Of($"""
             <!DOCTYPE html>
             <html lang="en">
             <head>
             <meta charset="utf-8">
-            <meta http-equiv="Content-Security-Policy" content="{Policy}">
+            <meta http-equiv="Content-Security-Policy" content="{ReportScript.Policy}">
             <meta name="viewport" content="width=device-width, initial-scale=1">
             <title>{review.Run.Name}: pushrod loads</title>
-            <style>
-            {Style()}
-            </style>
+            <style>{Html.Resource(ReportScript.Style)}</style>
             </head>
             <body>
             <main>
@@ -46,15 +52,18 @@ public static class ReportFile
             {Verdicts(review)}
             {Actions(review)}
             {InspectionSection.Of(review)}
-            {AeroSection.Of(review, pictures)}
-            {ComponentSection.Of(review, pictures)}
-            {KerbSection.Of(review, pictures)}
-            {PlatformSection.Of(review, pictures)}
-            {RunSection.Of(review, pictures)}
+            {(traces is null ? Html.None : LiveFigure.Channels(review, traces))}
+            {AeroSection.Of(review, figures)}
+            {ComponentSection.Of(review, figures)}
+            {KerbSection.Of(review, figures)}
+            {PlatformSection.Of(review, figures)}
+            {RunSection.Of(review, figures)}
             <h2>What these numbers are not</h2>
             {ReportParts.Notes(Cautions.All)}
             <p class="muted small">Library version {review.LibraryVersion}. All intervals are 95 %. summary.json and the tables beside this file hold every number with more digits.</p>
+            {(traces is null ? Html.None : LiveFigure.Licence())}
             </main>
+            {(traces is null ? Html.None : LiveFigure.Scripts(review, traces))}
             </body>
             </html>
 
@@ -62,8 +71,21 @@ public static class ReportFile
         return page.ToUtf8();
     }
 
-    // A style sheet is raw text in HTML: encoding it would change its quotes. It is a constant of ours with nothing from outside.
-    private static Html Style() => Html.Constant(ReportStyle.Css);
+    /// <summary>Names of the still pictures that this run has a living figure for.</summary>
+    private static HashSet<string> Live(RunReview review)
+    {
+        (string Name, bool IsThere)[] all =
+        [
+            (AeroLoadPicture.Name, !review.Aero.Curve.IsEmpty || review.Aero.Windows.Any(w => double.IsFinite(w.SpeedMps + w.FrontLoadN + w.RearLoadN))),
+            (RideHeightMapPicture.Name, review.HeightMap.WithheldBecause is null && !review.HeightMap.Region.IsEmpty),
+            (ExceedancePicture.Name, ExceedancePicture.Shown(review.Fatigue).Length > 0),
+            (RangeMeanPicture.Name, RangeMeanPicture.MostDamaged(review.Fatigue) is not null),
+            (KerbStrikePicture.Name, review.Kerbs.Strikes.Any(s => double.IsFinite(s.PeakLoadN))),
+            (KerbMapPicture.Name, review.Kerbs.Strikes.Any(s => double.IsFinite(s.PeakLoadN)) && StrikeDrawing.HasMap(review)),
+            (HealthPicture.Name, !review.Health.Findings.IsEmpty && review.Run.Clock.LastS > review.Run.Clock.StartS),
+        ];
+        return [.. all.Where(figure => figure.IsThere).Select(figure => figure.Name)];
+    }
 
     private static Html Head(RunReview review)
     {
@@ -72,8 +94,8 @@ public static class ReportFile
             : "";
         double seconds = review.Run.Count == 0 ? double.NaN : review.Run.Clock.LastS - review.Run.Clock.StartS;
         return Html.Of($"""
-            <h1>{review.Run.Name}</h1>
-            <p class="muted">{review.Run.Car.Name}. {when}{Fixed(seconds / 60, 1)} min, {Count(review.Run.Laps.Laps.Length, "lap")} (from: {review.Run.Laps.Source}), load cells at {Fixed(review.Run.Clock.RateHz, 0)} Hz.</p>
+            <h1><bdi>{review.Run.Name}</bdi></h1>
+            <p class="muted"><bdi>{review.Run.Car.Name}</bdi>. {when}{Fixed(seconds / 60, 1)} min, {Count(review.Run.Laps.Laps.Length, "lap")} (from: {review.Run.Laps.Source}), load cells at {Fixed(review.Run.Clock.RateHz, 0)} Hz.</p>
             """);
     }
 
@@ -92,7 +114,7 @@ public static class ReportFile
         return Html.Of($"""
             <h2>What needs a person</h2>
             <ul class="actions">{Html.Join(review.Actions.Select(action => Html.Of(
-                $"<li class=\"{(action.Urgency == ActionUrgency.BeforeNextRun ? "stop" : "warn")}\"><span class=\"when\">{(action.Urgency == ActionUrgency.BeforeNextRun ? "Before the next run" : "Soon")}: {action.Subject}.</span> {action.Instruction} {action.Because}</li>")))}</ul>
+                $"<li class=\"{(action.Urgency == ActionUrgency.BeforeNextRun ? "stop" : "warn")}\"><span class=\"when\">{(action.Urgency == ActionUrgency.BeforeNextRun ? "Before the next run" : "Soon")}: <bdi>{action.Subject}</bdi>.</span> {action.Instruction} {action.Because}</li>")))}</ul>
             """);
     }
 }

@@ -50,9 +50,14 @@ internal static class ReportParts
             : Html.None;
         // The tabindex lets a keyboard scroll a table that is wider than the screen (WCAG 2.2, 2.1.1).
         return Html.Of($"""
-            <div class="scroll{(shown.Length > ManyColumns ? " many" : "")}{(shown.Length > SidewaysColumns ? " sideways" : "")}" tabindex="0" role="region" aria-label="{table.Title}"><table><caption>{table.Title}</caption><thead><tr>{head}</tr></thead><tbody>{rows}</tbody></table></div>{rest}
+            <div class="scroll{(shown.Length > ManyColumns ? " many" : "")}{(shown.Length > SidewaysColumns ? " sideways" : "")}" data-table="{table.Name}" tabindex="0" role="region" aria-label="{table.Title}"><table><caption>{table.Title}</caption><thead><tr>{head}</tr></thead><tbody>{rows}</tbody></table></div>{rest}
             """);
     }
+
+    /// <summary>The table behind a picture, folded away.</summary>
+    public static Html Behind(string summary, ResultTable table, int mostRows) => table.Rows.IsEmpty
+        ? Html.None
+        : Html.Of($"<details><summary>{summary}</summary>{Table(table, mostRows: mostRows)}</details>");
 
     /// <summary>Sentences as a list; nothing for none.</summary>
     public static Html Notes(ImmutableArray<string> notes) => notes.IsDefaultOrEmpty
@@ -65,9 +70,9 @@ internal static class ReportParts
         : Html.Of($"<p><b class=\"warn\">Withheld.</b> {reason}</p>");
 
     /// <summary>The pictures with those names that there are, in that order.</summary>
-    public static Html Pictures(IReadOnlyList<ReportPicture> pictures, Func<string, bool> wanted) =>
-        Html.Join(pictures.Where(picture => wanted(picture.Name)).Select(picture => Html.Of(
-            $"<figure><img alt=\"{picture.Description}\" src=\"data:image/png;base64,{Html.Base64(picture.Png)}\"><figcaption>plots/{picture.Name}.png and .svg</figcaption></figure>")));
+    public static Html Pictures(ReportFigures figures, Func<string, bool> wanted) =>
+        Html.Join(figures.Pictures.Where(picture => wanted(picture.Name)).Select(picture => Html.Of(
+            $"<figure data-still=\"{picture.Name}\"{(figures.Live.Contains(picture.Name) ? Html.Constant(" data-has-live=\"yes\"") : Html.None)}><img alt=\"{picture.Description}\" src=\"data:image/png;base64,{Html.Base64(picture.Png)}\"><figcaption>plots/{picture.Name}.png and .svg</figcaption></figure>")));
 
     private static Html Cell(TableColumn column, TableCell cell, Func<TableColumn, string, Tone>? tone)
     {

@@ -9,8 +9,9 @@ namespace Telemetry.Output.Report;
 /// <summary>The log itself: findings, zeros, laps, and the pictures that no other section shows.</summary>
 internal static class RunSection
 {
-    public static Html Of(RunReview review, IReadOnlyList<ReportPicture> pictures) => Html.Of($"""
+    public static Html Of(RunReview review, ReportFigures figures) => Html.Of($"""
         <h2>The log</h2>
+        {(figures.Live.Contains(Plots.HealthPicture.Name) ? Drawings.Health(review, figures) : Html.None)}
         {ReportParts.Table(ReviewTables.Health(review.Health), tone: Severity)}
         {Repairs(review)}
         {ReportParts.Withheld(review.Wheels.Pushrods.WithheldBecause)}
@@ -19,7 +20,7 @@ internal static class RunSection
         {Calibrations(review.Wheels.Pushrods)}
         {ContactPatch(review)}
         {ReportParts.Table(LapTables.Laps(review))}
-        {ReportParts.Pictures(pictures, IsLeft)}
+        {ReportParts.Pictures(figures, IsLeft)}
         """);
 
     private static Html Repairs(RunReview review) => review.Cleaning.Done.IsEmpty && review.Cleaning.Left.IsEmpty
