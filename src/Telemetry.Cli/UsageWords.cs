@@ -13,8 +13,7 @@ internal static class UsageWords
     {
         string text = error.Message.ReplaceLineEndings(" ").Replace("\t", "", StringComparison.Ordinal);
         string[] quoted = text.Split('\'');
-        int at = text.IndexOf(TypeText, StringComparison.Ordinal);
-        if (at >= 0 && quoted.Length >= 4)
+        if (text.Contains(TypeText, StringComparison.Ordinal) && quoted.Length >= 4)
         {
             // "Cannot parse argument 'x' for option '--seed' as expected type 'System...'."
             string kind = text.Contains("Double", StringComparison.Ordinal) ? "a number" : text.Contains("Int", StringComparison.Ordinal) ? "a whole number" : "what is asked for";
@@ -42,7 +41,7 @@ internal static class UsageWords
     {
         // An option that is misspelt may have been taken for the name of a file.
         string? word = parsed.Tokens.TakeWhile(token => token.Type != TokenType.DoubleDash).FirstOrDefault(token => token.Type == TokenType.Argument && token.Value.StartsWith("--", StringComparison.Ordinal))?.Value
-            ?? parsed.UnmatchedTokens.FirstOrDefault();
+            ?? (parsed.UnmatchedTokens.Count > 0 ? parsed.UnmatchedTokens[0] : null);
         if (word is null)
         {
             return null;
