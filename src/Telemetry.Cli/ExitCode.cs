@@ -20,4 +20,7 @@ internal static class ExitCode
 
     /// <summary>A fault of the program itself: EX_SOFTWARE of BSD's sysexits.h.</summary>
     public const int ProgramFault = 70;
+
+    /// <summary>Stopped by Ctrl+C: 128 and the number of the signal, as shells have it.</summary>
+    public const int Interrupted = 130;
 }

@@ -7,7 +7,7 @@ namespace Telemetry.Cli;
 /// <summary>Help as the library lays it out, with examples and exit codes below.</summary>
 internal sealed class HelpExamples(HelpAction action) : SynchronousCommandLineAction
 {
-    private static readonly string[] RootExamples =
+    internal static readonly string[] RootExamples =
     [
         "pushrod analyse run7.csv --car car.toml",
         "pushrod check --car car.toml",
@@ -28,8 +28,15 @@ internal sealed class HelpExamples(HelpAction action) : SynchronousCommandLineAc
         }
 
         output.WriteLine();
-        output.WriteLine("Exit codes: 0 done, 1 a finding needs a person (with --fail-on-finding),");
-        output.WriteLine("2 wrong usage, 3 the input cannot be used, 4 the result could not be written.");
+        output.WriteLine("Exit codes:");
+        output.WriteLine("  0    done");
+        output.WriteLine("  1    done, and a person must look: a finding (with --fail-on-finding),");
+        output.WriteLine("       laps that are not sure (life forecast), sums that differ (life verify)");
+        output.WriteLine("  2    wrong usage");
+        output.WriteLine("  3    the input cannot be used");
+        output.WriteLine("  4    the result could not be written: disk full, folder not writable");
+        output.WriteLine("  70   fault of the program; PUSHROD_DETAILS=1 shows where");
+        output.WriteLine("  130  stopped by Ctrl+C; what is in place is whole");
         return ExitCode.Done;
     }
 

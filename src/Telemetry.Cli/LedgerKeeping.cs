@@ -63,7 +63,7 @@ internal static class LedgerKeeping
         }
         catch (Exception error) when (error is IOException or UnauthorizedAccessException)
         {
-            throw new OutputError(address.Display, $"The ledger could not be kept ({error.Message.TrimEnd('.')}).", "Choose a ledger that you may write to; the results themselves are complete.", error);
+            throw new OutputError(address.Display, $"The ledger could not be kept ({FileSystemWords.Of(error)}).", "Choose a ledger that you may write to; the results themselves are complete.", error);
         }
     }
 
@@ -103,7 +103,7 @@ internal static class LedgerKeeping
         }
         catch (Exception error) when (error is IOException or UnauthorizedAccessException)
         {
-            throw new OutputError(path, $"The ledger cannot be written ({error.Message.TrimEnd('.')}).", "Name a file that you may write to with --ledger; nothing was analysed or changed.", error);
+            throw new OutputError(path, $"The ledger cannot be written ({FileSystemWords.Of(error)}).", "Name a file that you may write to with --ledger; nothing was analysed or changed.", error);
         }
     }
 }

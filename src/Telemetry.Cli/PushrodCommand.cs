@@ -26,10 +26,11 @@ internal static class PushrodCommand
     /// <returns>An exit code, see <see cref="ExitCode"/>.</returns>
     public static int Run(string[] args, Screen screen, Pipeline pipeline)
     {
+        ParseResult? parsed = null;
         try
         {
             // '@' starts no response file here: it may be the first letter of a log's name.
-            ParseResult parsed = Root(screen, pipeline).Parse(args, new ParserConfiguration { ResponseFileTokenReplacer = null });
+            parsed = Root(screen, pipeline).Parse(args, new ParserConfiguration { ResponseFileTokenReplacer = null });
             if (parsed.Errors.Count > 0)
             {
                 return WrongUsage(parsed, screen);
@@ -39,7 +40,7 @@ internal static class PushrodCommand
         }
         catch (Exception thrown)
         {
-            return Explain(Innermost(thrown), screen);
+            return Complaint.Tell(Innermost(thrown), Called(parsed), screen);
         }
     }
 
@@ -55,13 +56,15 @@ internal static class PushrodCommand
             ShimsVerb.Create(screen, pipeline),
             SimulateVerb.Create(screen, pipeline),
             WatchVerb.Create(screen, pipeline),
+            CompletionVerb.Create(screen),
         };
         root.HelpName = "pushrod";
+        CompletionWords.AddTo(root);
         foreach (Option option in root.Options)
         {
             if (option is HelpOption { Action: HelpAction action } help)
             {
-                action.MaxWidth = HelpWidth;
+                action.MaxWidth = Math.Min(HelpWidth, screen.OutColumns?.Invoke() ?? HelpWidth);
                 help.Action = new HelpExamples(action);
             }
         }
@@ -71,54 +74,30 @@ internal static class PushrodCommand
 
     private static int WrongUsage(ParseResult parsed, Screen screen)
     {
-        if (parsed.CommandResult.Command is RootCommand root && parsed.UnmatchedTokens.Count > 0 && parsed.UnmatchedTokens[0] is string word)
+        string verb = Called(parsed);
+        string help = $"See '{verb} --help'.";
+        if (UsageWords.UnknownWord(parsed) is { } unknown)
         {
-            screen.Error.WriteLine(SheetPrinter.Plain($"pushrod: '{word}' is neither a verb nor an option. Verbs: {string.Join(", ", root.Subcommands.Select(verb => verb.Name))}."));
-            screen.Error.WriteLine("See 'pushrod --help'.");
+            Complaint.Say(screen, verb, unknown, help);
             return ExitCode.WrongUsage;
         }
 
-        foreach (string message in parsed.Errors.Select(error => error.Message).Distinct())
+        string[] messages = [.. parsed.Errors.Select(UsageWords.Of).Distinct()];
+        for (int i = 0; i < messages.Length; i++)
         {
-            screen.Error.WriteLine(SheetPrinter.Plain($"pushrod: {message}"));
+            Complaint.Say(screen, verb, messages[i], i == messages.Length - 1 ? help : "");
         }
 
-        string verb = PathOf(parsed.CommandResult.Command);
-        screen.Error.WriteLine($"See 'pushrod {verb}--help'.");
         return ExitCode.WrongUsage;
     }
+
+    /// <summary>The words that were called: "pushrod life fit".</summary>
+    private static string Called(ParseResult? parsed) =>
+        parsed is null ? "pushrod" : ("pushrod " + PathOf(parsed.CommandResult.Command)).TrimEnd();
 
     /// <summary>The words that lead to a verb's help: "life fit ".</summary>
     private static string PathOf(Command command) =>
         command is RootCommand ? "" : string.Concat(command.Parents.OfType<Command>().Take(1).Select(PathOf)) + command.Name + " ";
-
-    private static int Explain(Exception thrown, Screen screen)
-    {
-        switch (thrown)
-        {
-            case InputError input:
-                foreach (InputFault fault in input.Faults)
-                {
-                    screen.Error.WriteLine(SheetPrinter.Plain(fault.ToString()));
-                }
-
-                return ExitCode.BadInput;
-            case OutputError output:
-                screen.Error.WriteLine(SheetPrinter.Plain(output.Message));
-                return ExitCode.NotWritten;
-            case UsageError usage:
-                screen.Error.WriteLine(SheetPrinter.Plain($"pushrod: {usage.Message}"));
-                return ExitCode.WrongUsage;
-            default:
-                screen.Error.WriteLine($"This is a fault of the program, not of your input ({thrown.GetType().Name}). Please report it with the command line; set {DetailsVariable}=1 to see the details.");
-                if (!string.IsNullOrEmpty(Environment.GetEnvironmentVariable(DetailsVariable)))
-                {
-                    screen.Error.WriteLine(thrown);
-                }
-
-                return ExitCode.ProgramFault;
-        }
-    }
 
     /// <summary>Work on several threads wraps what was thrown; the first cause that says something to a person goes before all others.</summary>
     internal static Exception Innermost(Exception thrown)
@@ -129,6 +108,6 @@ internal static class PushrodCommand
         }
 
         System.Collections.ObjectModel.ReadOnlyCollection<Exception> causes = many.Flatten().InnerExceptions;
-        return causes.FirstOrDefault(cause => cause is InputError or OutputError or UsageError) ?? causes[0];
+        return causes.FirstOrDefault(cause => cause is InputError or OutputError or UsageError or OperationCanceledException) ?? causes[0];
     }
 }

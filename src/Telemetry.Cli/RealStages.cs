@@ -57,7 +57,7 @@ internal static class RealStages
         }
         catch (Exception error) when (error is IOException or UnauthorizedAccessException)
         {
-            throw new OutputError(path, $"The {what} cannot be written ({error.Message.TrimEnd('.')}).", $"Name a file that you may write to with {option}; nothing was analysed or changed.", error);
+            throw new OutputError(path, $"The {what} cannot be written ({FileSystemWords.Of(error)}).", $"Name a file that you may write to with {option}; nothing was analysed or changed.", error);
         }
     }
 
@@ -74,7 +74,7 @@ internal static class RealStages
         }
         catch (Exception error) when (error is IOException or UnauthorizedAccessException)
         {
-            throw new OutputError(path, $"The zero file could not be kept ({error.Message.TrimEnd('.')}).", "Choose a file that you may write to; the results themselves are complete.", error);
+            throw new OutputError(path, $"The zero file could not be kept ({FileSystemWords.Of(error)}).", "Choose a file that you may write to; the results themselves are complete.", error);
         }
     }
 }

@@ -1,51 +1,57 @@
-using System.Globalization;
 using Spectre.Console;
 using Telemetry.Output;
 
 namespace Telemetry.Cli;
 
-/// <summary>Puts lines on the screen, in colour where it has any.</summary>
+/// <summary>Puts lines on the screen: in colour where it has any, and broken to its width where it tells one. On a pipe lines stay as they are.</summary>
 internal static class SheetPrinter
 {
-    /// <summary>Prints the lines, each on its own.</summary>
-    public static void Print(IEnumerable<SheetLine> lines, Screen screen)
-    {
-        if (!screen.OutHasColour)
-        {
-            foreach (SheetLine line in lines)
-            {
-                screen.Out.WriteLine(line.Text);
-            }
+    /// <summary>Prints the lines of an answer, each on its own. Nothing in them can steer the terminal.</summary>
+    public static void Print(IEnumerable<SheetLine> lines, Screen screen) =>
+        Print(lines, screen.Out, screen.OutHasColour, screen.OutColumns);
 
+    /// <summary>Prints lines where errors go.</summary>
+    public static void PrintError(IEnumerable<SheetLine> lines, Screen screen) =>
+        Print(lines, screen.Error, screen.ErrorHasColour, screen.ErrorColumns);
+
+    /// <summary>Text made safe for a screen; line ends stay. See <see cref="SafeText"/>.</summary>
+    public static string Plain(string text) => SafeText.Of(text, keepsLineEnds: true);
+
+    private static void Print(IEnumerable<SheetLine> lines, TextWriter writer, bool hasColour, Func<int>? columns)
+    {
+        IEnumerable<SheetLine> safe = lines.Select(line => line with { Text = SafeText.Of(line.Text), Cells = [.. line.Cells.Select(cell => SafeText.Of(cell))] });
+        if (columns is not null)
+        {
+            safe = SheetLayout.Fit([.. safe], columns());
+        }
+
+        if (hasColour)
+        {
+            PrintInColour(safe, writer);
             return;
         }
 
-        PrintInColour(lines, screen);
+        foreach (SheetLine line in safe)
+        {
+            writer.WriteLine(line.Text);
+        }
     }
 
-    /// <summary>Text from a file made safe for a screen: a control character, which could steer a terminal, becomes '?'; line ends stay.</summary>
-    public static string Plain(string text) => string.Create(text.Length, text, static (span, source) =>
-    {
-        for (int i = 0; i < span.Length; i++)
-        {
-            span[i] = source[i] is not ('\n' or '\r') && char.GetUnicodeCategory(source[i]) is UnicodeCategory.Control or UnicodeCategory.Format ? '?' : source[i];
-        }
-    });
-
     // Apart from Print, so that the library of the colours is not loaded where there are none.
-    private static void PrintInColour(IEnumerable<SheetLine> lines, Screen screen)
+    private static void PrintInColour(IEnumerable<SheetLine> lines, TextWriter writer)
     {
         IAnsiConsole console = AnsiConsole.Create(new AnsiConsoleSettings
         {
             Ansi = AnsiSupport.Yes,
             ColorSystem = ColorSystemSupport.Standard,
             Interactive = InteractionSupport.No,
-            Out = new AnsiConsoleOutput(screen.Out),
+            Out = new AnsiConsoleOutput(writer),
         });
         // Lines are already no wider than a terminal; the library must not break them again.
-        console.Profile.Width = 1000;
+        console.Profile.Width = 100_000;
         foreach (SheetLine line in lines)
         {
+            // A Text, not a markup: '[red]' in a name is a name.
             console.Write(new Text(line.Text, StyleOf(line.Tone)));
             console.WriteLine();
         }

@@ -18,7 +18,7 @@ internal static class CheckVerb
         Option<string> car = Ask.Car();
         Option<string?> zeros = Ask.Zeros("Zero file of the load cells. With a log: it borrows from it and is kept up with the log. Without: each cell's zeros, and whether they drift or stepped.");
         Option<DateTimeOffset?> date = Ask.Date("Day of the run, or day for which the calibrations should hold: 2026-03-31.");
-        Option<bool> failOnFinding = new("--fail-on-finding") { Description = "End with exit code 1 when the log is unusable." };
+        Option<bool> failOnFinding = new("--fail-on-finding") { Description = "End with exit code 1 when the log is unusable for loads." };
         Option<bool> quiet = Ask.Quiet();
         CleaningAsked cleaning = new();
         HelpExamples.Verb verb = new(

@@ -30,6 +30,6 @@ internal sealed class CleaningAsked
         double bridge = parsed.GetValue(BridgeGaps) ?? 0;
         return bridge is >= 0 and <= ChannelCleaning.LongestBridgeS
             ? new CleaningOptions { RemoveSpikes = parsed.GetValue(Spikes) == Remove, BridgeGapsS = bridge }
-            : throw new UsageError(FormattableString.Invariant($"Option '--bridge-gaps': from 0 to {ChannelCleaning.LongestBridgeS} s; a longer gap is not known."));
+            : throw new UsageError(FormattableString.Invariant($"Option '--bridge-gaps': from 0 to {ChannelCleaning.LongestBridgeS} s. What lies in a longer gap nobody knows, so it stays open."));
     }
 }

@@ -48,7 +48,7 @@ internal static class CompareVerb
         {
             if (share is double value && !(value > 0 && value < 1))
             {
-                throw new UsageError($"Option '{name}': a difference lies between 0 and 100 %.");
+                throw new UsageError($"Option '{name}': a difference lies between 0 and 100 %: write \"1.5 %\".");
             }
         }
 
@@ -66,7 +66,7 @@ internal static class CompareVerb
         List<ComparedRuns.Given> given;
         using (Progress progress = new(screen, request.Quiet))
         {
-            given = ComparedRuns.Read(request.Paths, request.Cars, request.AtMps, pipeline, progress.Step);
+            given = ComparedRuns.Read(request.Paths, request.Cars, request.AtMps, pipeline, progress);
         }
 
         RunEvidence?[] evidence = [.. given.Select(run => run.Evidence)];

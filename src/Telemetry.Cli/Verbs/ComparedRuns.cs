@@ -16,8 +16,8 @@ internal static class ComparedRuns
     /// <param name="cars">Car files: none, one for all logs, or one for each path.</param>
     /// <param name="atMps">Speed asked for, or null.</param>
     /// <param name="pipeline">The stages.</param>
-    /// <param name="step">Told what is done.</param>
-    public static List<Given> Read(IReadOnlyList<string> paths, IReadOnlyList<string> cars, double? atMps, Pipeline pipeline, Action<string> step)
+    /// <param name="progress">Told what is done.</param>
+    public static List<Given> Read(IReadOnlyList<string> paths, IReadOnlyList<string> cars, double? atMps, Pipeline pipeline, Progress progress)
     {
         if (cars.Count > 1 && cars.Count != paths.Count)
         {
@@ -25,6 +25,7 @@ internal static class ComparedRuns
         }
 
         List<Given> runs = [];
+        progress.Expect(paths.Count(path => !Directory.Exists(path)));
         for (int i = 0; i < paths.Count; i++)
         {
             string path = paths[i];
@@ -39,7 +40,8 @@ internal static class ComparedRuns
                 throw new UsageError($"'{path}' is no result folder. For a log, give the car file with --car.");
             }
 
-            runs.Add(new(AnalyseVerb.Review(pipeline, cars[Math.Min(i, cars.Count - 1)], new ReviewRequest(path, atMps, null), step), null));
+            using Progress.LogProgress log = progress.Begin(Path.GetFileName(path));
+            runs.Add(new(AnalyseVerb.Review(pipeline, cars[Math.Min(i, cars.Count - 1)], new ReviewRequest(path, atMps, null), log.Step), null));
         }
 
         return AtOneSpeed(runs);

@@ -15,7 +15,6 @@ internal static class LifeVerb
             "The life ledger: damage, life used, largest loads and runs of each part; and what people enter about them. Without a verb behind it, shows all parts.",
             "pushrod life --ledger parts.db",
             "pushrod life history P12 --ledger parts.db",
-            "pushrod life --ledger postgresql://crew@pitwall/parts",
             "pushrod life fit P13 --car car.toml --corner FL --ledger parts.db")
         {
             ask.Ledger, car,

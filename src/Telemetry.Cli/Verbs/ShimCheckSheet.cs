@@ -11,14 +11,22 @@ internal static class ShimCheckSheet
 {
     public static int Run(Screen screen, Pipeline pipeline, string carPath, ShimPlan plan, string[] logs, Progress progress)
     {
-        RunReview before = AnalyseVerb.Review(pipeline, carPath, new ReviewRequest(logs[0], null, null), progress.Step);
-        RunReview after = AnalyseVerb.Review(pipeline, carPath, new ReviewRequest(logs[1], null, null), progress.Step);
+        progress.Expect(logs.Length);
+        RunReview before = Review(pipeline, carPath, logs[0], progress);
+        RunReview after = Review(pipeline, carPath, logs[1], progress);
+        progress.Dispose();
         PerAxle<AxleCheck> checks = ShimCheck.From(before.Wheels, after.Wheels, new(plan.Axles.Front.AchievedM, plan.Axles.Rear.AchievedM));
         List<SheetLine> lines = [new($"{before.Run.Name} before, {after.Run.Name} after: static ride height", Tone.Heading)];
         Add(lines, "Front", checks.Front);
         Add(lines, "Rear", checks.Rear);
         SheetPrinter.Print(lines.Select(line => line with { Text = SheetPrinter.Plain(line.Text) }), screen);
         return ExitCode.Done;
+    }
+
+    private static RunReview Review(Pipeline pipeline, string carPath, string path, Progress progress)
+    {
+        using Progress.LogProgress log = progress.Begin(Path.GetFileName(path));
+        return AnalyseVerb.Review(pipeline, carPath, new ReviewRequest(path, null, null), log.Step);
     }
 
     private static void Add(List<SheetLine> lines, string name, AxleCheck check)

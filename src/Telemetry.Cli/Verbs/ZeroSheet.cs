@@ -14,7 +14,7 @@ internal static class ZeroSheet
     {
         if (trends.Count == 0)
         {
-            yield return new($"{path}: no run of this car's load cells.", Tone.Warning);
+            yield return new($"{path}: no run of this car's load cells yet. 'pushrod analyse' with --zeros enters one.", Tone.Warning);
             yield break;
         }
 

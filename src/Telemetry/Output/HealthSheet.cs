@@ -96,12 +96,13 @@ public static class HealthSheet
             return;
         }
 
-        lines.Add(string.Create(CultureInfo.InvariantCulture, $"{"Zeros of the load cells, N",-28}{"at start",9}{"at end",9}{"drift",9}{"std. uncertainty",18}"), Tone.Heading);
+        Row(lines, Tone.Heading, "Zeros of the load cells, N", "at start", "at end", "drift", "std. uncertainty");
         foreach ((Corner corner, CornerZero zero) in loads.Zeros.Each())
         {
-            lines.Add(
-                string.Create(CultureInfo.InvariantCulture, $"  {corner.Code(),-26}{Fixed(zero.StartN, 1),9}{Fixed(zero.EndN, 1),9}{(zero.DriftN is double drift ? Fixed(drift, 1) : Missing),9}{Fixed(zero.StandardUncertaintyN, 1),18}"),
-                Tone.Plain);
+            Row(lines, Tone.Plain, "  " + corner.Code(), Fixed(zero.StartN, 1), Fixed(zero.EndN, 1), zero.DriftN is double drift ? Fixed(drift, 1) : Missing, Fixed(zero.StandardUncertaintyN, 1));
         }
     }
+
+    private static void Row(SheetLines lines, Tone tone, string name, string start, string end, string drift, string uncertainty) => lines.Row(
+        string.Create(CultureInfo.InvariantCulture, $"{name,-28}{start,9}{end,9}{drift,9}{uncertainty,18}"), tone, name.Trim(), start, end, drift, uncertainty);
 }

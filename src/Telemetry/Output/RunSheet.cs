@@ -15,7 +15,15 @@ namespace Telemetry.Output;
 /// <summary>A line of the run sheet.</summary>
 /// <param name="Text">At most <see cref="RunSheet.Width"/> characters, no control characters.</param>
 /// <param name="Tone">How it should strike.</param>
-public sealed record SheetLine(string Text, Tone Tone);
+public sealed record SheetLine(string Text, Tone Tone)
+{
+    /// <summary>True where the line goes on with the paragraph of the line before: a narrower screen may break the paragraph anew.</summary>
+    public bool Continues { get; init; }
+
+    /// <summary>The cells of a row of a table, the first with the row's name; a heading's cells name the columns. Empty for text.</summary>
+    /// <remarks><see cref="Text"/> holds the same words in columns; a screen too narrow for them may set the cells otherwise.</remarks>
+    public ImmutableArray<string> Cells { get; init; } = [];
+}
 
 /// <summary>The run sheet: one screen of text that leads with what needs a person.</summary>
 /// <remarks>
@@ -134,7 +142,8 @@ public static class RunSheet
             return;
         }
 
-        lines.Add(string.Create(CultureInfo.InvariantCulture, $"{"Aero at " + Fixed(at.SpeedMps * KmhPerMps, 0) + " km/h",-19}{"load, kN (95 %)",-27}lift area, m2 (95 %)"), Tone.Heading);
+        string title = "Aero at " + Fixed(at.SpeedMps * KmhPerMps, 0) + " km/h";
+        lines.Row(string.Create(CultureInfo.InvariantCulture, $"{title,-19}{"load, kN (95 %)",-27}lift area, m2 (95 %)"), Tone.Heading, title, "load, kN (95 %)", "lift area, m2 (95 %)");
         AeroRow(lines, "front", at.FrontLoadN, at.FrontLiftAreaM2);
         AeroRow(lines, "rear", at.RearLoadN, at.RearLiftAreaM2);
         AeroRow(lines, "total", at.TotalLoadN, at.TotalLiftAreaM2);
@@ -147,7 +156,7 @@ public static class RunSheet
     }
 
     private static void AeroRow(SheetLines lines, string name, Estimate load, Estimate area) =>
-        lines.Add(string.Create(CultureInfo.InvariantCulture, $"  {name,-17}{Interval(load, 0.001),-27}{Interval(area)}"), Tone.Plain);
+        lines.Row(string.Create(CultureInfo.InvariantCulture, $"  {name,-17}{Interval(load, 0.001),-27}{Interval(area)}"), Tone.Plain, name, Interval(load, 0.001), Interval(area));
 
     private static void Platform(PlatformResult platform, SheetLines lines)
     {
@@ -205,7 +214,7 @@ public static class RunSheet
             return;
         }
 
-        lines.Add(Row("Components", "push kN", "pull kN", "margin", "damage", "life %", "verdict"), Tone.Heading);
+        AddRow(lines, Tone.Heading, "Components", "push kN", "pull kN", "margin", "damage", "life %", "verdict");
         // The ones that need a person first; within a verdict the order of the car file.
         ComponentResult[] ordered = [.. fatigue.Components.OrderBy(c => Rank(c.Verdict))];
         // What is left of the screen but for the line that says how many more there are and the caution.
@@ -214,28 +223,29 @@ public static class RunSheet
         foreach (ComponentResult result in ordered.Take(most))
         {
             string bound = result.PeakIsLowerBound ? ">" : "";
-            lines.Add(
-                Row(
-                    "  " + result.Component.Id,
-                    bound + Kn(result.PeakCompressionN),
-                    Kn(result.PeakTensionN),
-                    Margin(result.MarginOfSafety),
-                    result.DamageRun is double damage ? Small(damage) : Missing,
-                    result.LifeUsedPct is double life ? Life(life) : Missing,
-                    SummaryFile.Word(result.Verdict)),
+            AddRow(
+                lines,
                 result.Verdict switch
                 {
                     ComponentVerdict.Retire => Tone.Alarm,
                     ComponentVerdict.Inspect or ComponentVerdict.Unknown => Tone.Warning,
                     _ => Tone.Plain,
-                });
+                },
+                "  " + result.Component.Id,
+                bound + Kn(result.PeakCompressionN),
+                Kn(result.PeakTensionN),
+                Margin(result.MarginOfSafety),
+                result.DamageRun is double damage ? Small(damage) : Missing,
+                result.LifeUsedPct is double life ? Life(life) : Missing,
+                SummaryFile.Word(result.Verdict));
         }
 
         lines.More(ordered.Length - most, "component", "components");
     }
 
-    private static string Row(string name, string push, string pull, string margin, string damage, string life, string verdict) =>
-        string.Create(CultureInfo.InvariantCulture, $"{SheetLines.Cut(name, 24),-24}{push,8}{pull,9}{margin,9}{damage,11}{life,9}  {verdict}");
+    private static void AddRow(SheetLines lines, Tone tone, string name, string push, string pull, string margin, string damage, string life, string verdict) => lines.Row(
+        string.Create(CultureInfo.InvariantCulture, $"{SheetLines.Cut(name, 24),-24}{push,8}{pull,9}{margin,9}{damage,11}{life,9}  {verdict}"),
+        tone, SheetLines.Cut(name, 24).Trim(), push, pull, margin, damage, life, verdict);
 
     // A part that hardly saw a load has a margin of thousands, which says no more than 'plenty'.
     private static string Margin(double margin) => margin > 99 ? ">99" : Fixed(margin, 2);

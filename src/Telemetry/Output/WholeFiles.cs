@@ -34,7 +34,7 @@ public static class WholeFiles
         {
             throw new OutputError(
                 current,
-                $"The file could not be written ({error.Message.TrimEnd('.')}).",
+                $"The file could not be written ({FileSystemWords.Of(error)}).",
                 "Choose a place that you may write to, with space left, with --out.",
                 error);
         }

@@ -14,7 +14,7 @@ public class AnalyseVerbTests
         CommandRun run = CommandRun.OnKnownReview("analyse", folder.Write("run7.csv", "x"), "--car", CommandRun.CarPath);
         var review = SampleReviews.Full with { Run = SampleReviews.Full.Run with { Name = "run7" } };
         Assert.Equal(string.Join("\n", RunSheet.From(review).Select(line => line.Text)) + "\n", run.Out);
-        Assert.Equal("reading the log\nthinking\nwriting results\n", run.Error);
+        Assert.Empty(run.Error);
     }
 
     [Fact]
@@ -125,7 +125,7 @@ public class AnalyseVerbTests
     }
 
     [Fact]
-    public void Progress_on_a_terminal_wipes_its_own_line()
+    public void Short_work_on_a_terminal_shows_no_progress()
     {
         using TemporaryFolder folder = new();
         using StringWriter error = new();
@@ -133,8 +133,7 @@ public class AnalyseVerbTests
             ["analyse", folder.Write("run7.csv", "x"), "--car", CommandRun.CarPath],
             new Screen(TextWriter.Null, error, ErrorIsTerminal: true),
             CommandRun.Known(SampleReviews.Full));
-        Assert.EndsWith("\r" + new string(' ', "writing results".Length) + "\r", error.ToString(), StringComparison.Ordinal);
-        Assert.DoesNotContain('\n', error.ToString());
+        Assert.Empty(error.ToString());
     }
 
     [Fact]

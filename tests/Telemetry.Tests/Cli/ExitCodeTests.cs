@@ -28,13 +28,15 @@ public class ExitCodeTests
         CommandRun run = CommandRun.OnKnownReview(line.Split(' ', StringSplitOptions.RemoveEmptyEntries));
         Assert.Equal(2, run.Code);
         Assert.Empty(run.Out);
-        Assert.StartsWith("pushrod: ", run.Error, StringComparison.Ordinal);
+        Assert.StartsWith("pushrod", run.Error, StringComparison.Ordinal);
         Assert.DoesNotContain("   at ", run.Error, StringComparison.Ordinal);
+        Assert.DoesNotContain("System.", run.Error, StringComparison.Ordinal);
+        Assert.Matches(@"See 'pushrod[a-z ]* --help'\.\n$", run.Error);
     }
 
     [Fact]
     public void An_unknown_verb_is_answered_with_the_known_ones() => Assert.Equal(
-        "pushrod: 'analyze' is neither a verb nor an option. Verbs: analyse, check, import, compare, life, shims, simulate, watch.\nSee 'pushrod --help'.\n",
+        "pushrod: 'analyze' is neither a verb nor an option. Did you mean 'analyse'? Verbs: analyse, check, import, compare, life, shims, simulate, watch, completion. See 'pushrod --help'.\n",
         CommandRun.Of("analyze").Error);
 
     [Theory]
@@ -132,7 +134,7 @@ public class ExitCodeTests
         Pipeline broken = CommandRun.Known(SampleReviews.Full) with { Review = (_, _, _, _) => throw new AggregateException(new InvalidOperationException("secret detail")) };
         CommandRun run = CommandRun.With(broken, "analyse", folder.Write("run7.csv", "x"), "--car", CommandRun.CarPath, "--quiet");
         Assert.Equal(70, run.Code);
-        Assert.StartsWith("This is a fault of the program, not of your input (InvalidOperationException).", run.Error, StringComparison.Ordinal);
+        Assert.StartsWith("pushrod analyse: This is a fault of the program, not of your input (InvalidOperationException).", run.Error, StringComparison.Ordinal);
         Assert.Single(run.Error.TrimEnd('\n').Split('\n'));
         Assert.DoesNotContain("secret detail", run.Error, StringComparison.Ordinal);
     }

@@ -36,14 +36,14 @@ internal sealed class LifeAsk(Screen screen)
         }
         catch (Exception error) when (error is IOException or UnauthorizedAccessException)
         {
-            throw new OutputError(where, $"It could not be written ({error.Message.TrimEnd('.')}).", "Nothing was changed; correct that and say it again.", error);
+            throw new OutputError(where, $"It could not be written ({FileSystemWords.Of(error)}).", "Nothing was changed. Choose a place that you may write to, with space left, and say it again.", error);
         }
     }
 
     /// <summary>Prints lines of a sheet; what comes from a file cannot steer the terminal.</summary>
     public int Print(IEnumerable<SheetLine> lines, int code = ExitCode.Done)
     {
-        SheetPrinter.Print(lines.Select(line => line with { Text = SheetPrinter.Plain(line.Text).ReplaceLineEndings(" ") }), screen);
+        SheetPrinter.Print(lines.Select(line => line with { Text = line.Text.ReplaceLineEndings(" ") }), screen);
         return code;
     }
 

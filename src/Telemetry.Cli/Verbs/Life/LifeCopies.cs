@@ -39,7 +39,7 @@ internal static class LifeCopies
             "import",
             "Take a ledger over: an exported folder into a new ledger, or the runs of a ledger of the old form.",
             "pushrod life import parts.jsonl --ledger parts.db",
-            "pushrod life import parts-csv --ledger \"Host=pitwall;Database=parts\"")
+            "pushrod life import parts-csv --ledger copy.db")
         {
             source,
         };

@@ -140,7 +140,7 @@ internal static class LifeEntries
         {
             if (life.Runs.IsEmpty && entered.Kind != EntryKind.Fit)
             {
-                lines.Add(new($"'{part}' has no run in this ledger: is the serial number right?", Tone.Warning));
+                lines.Add(new($"'{part}' has no run in this ledger: check the serial number; strike the entry out with 'life correct' if it is wrong.", Tone.Warning));
             }
 
             lines.AddRange(life.Doubts.Select(doubt => new SheetLine($"'{part}': {doubt}", Tone.Warning)));

@@ -30,7 +30,7 @@ internal static class LifeForecasts
     {
         if (wanted is < 1)
         {
-            throw new UsageError("Option '--wanted-laps': at least 1.");
+            throw new UsageError("Option '--wanted-laps': write a whole number of laps, 1 or more.");
         }
 
         LedgerDatabase database = ask.Open(parsed);
@@ -56,7 +56,7 @@ internal static class LifeForecasts
                 isShort = planned > laps.Low95;
                 lines.Add(isShort
                     ? new(string.Create(CultureInfo.InvariantCulture, $"{planned} laps are not sure: plan a spare, or inspect and replace after {Math.Max(0, Math.Floor(laps.Low95)):F0}."), Tone.Alarm)
-                    : new(string.Create(CultureInfo.InvariantCulture, $"{planned} laps lie below the interval."), Tone.Good));
+                    : new(string.Create(CultureInfo.InvariantCulture, $"{planned} laps lie below the interval: the part should last them."), Tone.Good));
             }
         }
         else

@@ -21,7 +21,7 @@ internal static class LifeShow
         List<SheetLine> lines =
         [
             new($"{database.Address}: {LifeAsk.Number(state.Runs.Length)} {(state.Runs.Length == 1 ? "run" : "runs")}", Tone.Heading),
-            new(string.Create(CultureInfo.InvariantCulture, $"{"Component",-24}{"runs",5}{"damage",11}{"life %",9}{"push kN",9}{"pull kN",9}  last verdict"), Tone.Heading),
+            Row(Tone.Heading, "Component", "runs", "damage", "life %", "push kN", "pull kN", "last verdict"),
         ];
         foreach (PartLife part in state.Parts)
         {
@@ -49,11 +49,20 @@ internal static class LifeShow
             : part.Runs.IsEmpty ? "no run"
             : verdict.ToString().ToLowerInvariant();
         string fitted = part.Fitted is { } fit ? $", on {fit.Car}{(fit.Corner is null ? "" : " " + fit.Corner)}" : "";
-        string text = string.Create(CultureInfo.InvariantCulture,
-            $"{part.Part,-24}{part.Runs.Length,5}{bound + part.Damage.ToString("0.00e+0", CultureInfo.InvariantCulture),11}{(used is { } pct ? bound + LifeAsk.Percent(pct) : "-"),9}{LifeAsk.Kilonewtons(part.Runs.Max(run => run.Figures.PeakCompressionN)),9}{LifeAsk.Kilonewtons(part.Runs.Max(run => run.Figures.PeakTensionN)),9}  {state}{fitted}");
         Tone tone = part.Retired is not null ? Tone.Muted
             : isUsedUp || verdict == ComponentVerdict.Retire ? Tone.Alarm
             : verdict == ComponentVerdict.Run ? Tone.Plain : Tone.Warning;
-        return new(text, tone);
+        return Row(
+            tone,
+            part.Part,
+            LifeAsk.Number(part.Runs.Length),
+            bound + part.Damage.ToString("0.00e+0", CultureInfo.InvariantCulture),
+            used is { } pct ? bound + LifeAsk.Percent(pct) : "-",
+            LifeAsk.Kilonewtons(part.Runs.Max(run => run.Figures.PeakCompressionN)),
+            LifeAsk.Kilonewtons(part.Runs.Max(run => run.Figures.PeakTensionN)),
+            state + fitted);
     }
+
+    private static SheetLine Row(Tone tone, string name, string runs, string damage, string life, string push, string pull, string verdict) =>
+        new($"{name,-24}{runs,5}{damage,11}{life,9}{push,9}{pull,9}  {verdict}", tone) { Cells = [name, runs, damage, life, push, pull, verdict] };
 }
