@@ -1,4 +1,5 @@
 using System.IO.Compression;
+using System.Runtime.CompilerServices;
 using Telemetry.Runs;
 
 namespace Telemetry.Output.Report;
@@ -83,6 +84,8 @@ internal sealed record PackedSamples(double Low, double Step, int Count, ushort[
         return (low, high);
     }
 
+    // Few calls of many samples each: there is no second call to be fast in, when the runtime compiles as it goes.
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     private static ushort[] Codes(ReadOnlySpan<double> samples, double low, double step, int steps)
     {
         ushort[] codes = new ushort[samples.Length];
@@ -97,6 +100,7 @@ internal sealed record PackedSamples(double Low, double Step, int Count, ushort[
         return codes;
     }
 
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     private static ReadOnlyMemory<byte> Pack(ushort[] codes)
     {
         byte[] bytes = new byte[2 * codes.Length];
@@ -171,6 +175,7 @@ internal sealed record BucketGrid(int Size, IReadOnlyList<(int Start, int End)> 
     }
 
     /// <summary>Smallest and largest code of each bucket; code 0, a gap, counts for nothing.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     public (ushort[] Low, ushort[] High) Extremes(ReadOnlySpan<ushort> codes)
     {
         ushort[] low = new ushort[Count], high = new ushort[low.Length];
