@@ -1,4 +1,3 @@
-using System.Collections.Immutable;
 using Telemetry.Output.Plots;
 using Telemetry.Output.Report;
 using Telemetry.Output.Tables;
