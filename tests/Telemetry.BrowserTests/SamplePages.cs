@@ -72,7 +72,7 @@ public sealed class SamplePages : IDisposable
         RunReview[] compared = [Review("baseline", hostile), Review("wing", hostile)];
         string place = Path.Combine(folder, hostile ? "compared-hostile" : "compared");
         ComparisonOptions options = ComparisonOptions.Default with { Setups = hostile ? [HostileName + "A", HostileName + "B"] : [] };
-        ComparisonResults.Write(SetupComparison.From([.. compared.Select(review => EvidenceOfRun.From(review))], options), place, options.WantedShare);
+        ComparisonResults.Write(SetupComparison.From([.. compared.Select(review => EvidenceOfRun.From(review))], options), [.. compared.Select(SummaryFile.From)], place, options.WantedShare);
         return Path.Combine(place, "comparison.html");
     }
 

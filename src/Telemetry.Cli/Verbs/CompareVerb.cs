@@ -19,7 +19,7 @@ internal static class CompareVerb
         Option<double?> at = Ask.ForQuantity("--at", "SPEED", "Air speed of the comparison, for logs: \"250 km/h\".", Quantity.ReadSpeed);
         Option<double?> wanted = Ask.ForQuantity("--wanted", "SHARE", "Difference that you want to see: \"1.5 %\" (default).", Quantity.ReadShare);
         Option<double?> matters = Ask.ForQuantity("--matters", "SHARE", "Smallest difference that matters: \"0.5 %\". Default: any.", Quantity.ReadShare);
-        Option<string?> folder = new("--out") { Description = "Folder for comparison.html, comparison.json, differences.csv and the picture.", HelpName = "DIR" };
+        Option<string?> folder = new("--out") { Description = "Folder for comparison.html, comparison.json, differences.csv and the pictures.", HelpName = "DIR" };
         Option<bool> json = new("--json") { Description = "Print the comparison as JSON instead of lines." };
         Option<bool> quiet = Ask.Quiet();
         HelpExamples.Verb verb = new(
@@ -79,7 +79,7 @@ internal static class CompareVerb
         ComparisonResult result = SetupComparison.From([.. evidence.Select(run => run!)], request.Options);
         if (request.Folder is string folder)
         {
-            ComparisonResults.Write(result, folder, request.Options.WantedShare);
+            ComparisonResults.Write(result, [.. given.Select(run => run.Summary)], folder, request.Options.WantedShare);
         }
 
         if (request.AsJson)

@@ -45,7 +45,10 @@ public class OtherVerbTests
         Assert.Equal(0, run.Code);
         Snapshot.Match("Cli", "compare_paired", run.Out);
         Assert.Equal(
-            ["comparison.html", "comparison.json", "differences.csv", "differences.png", "differences.svg"],
+            [
+                "compared_aero_load.png", "compared_aero_load.svg", "compared_kerbs.png", "compared_kerbs.svg", "compared_parts.png", "compared_parts.svg", "compared_platform.png", "compared_platform.svg",
+                "comparison.html", "comparison.json", "differences.csv", "differences.png", "differences.svg",
+            ],
             Directory.EnumerateFiles(folder["compared"]).Select(path => Path.GetFileName(path)!).Order(StringComparer.Ordinal));
         using var json = System.Text.Json.JsonDocument.Parse(CommandRun.Of(["compare", .. paths, "--setups", "A,B,A", "--json"]).Out);
         Assert.Equal(7, json.RootElement.GetProperty("differences")[0].GetProperty("quantities").GetArrayLength());

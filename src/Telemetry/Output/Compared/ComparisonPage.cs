@@ -11,11 +11,11 @@ internal static class ComparisonPage
 {
     private const string Policy = "default-src 'none'; style-src 'unsafe-inline'; img-src data:; base-uri 'none'; form-action 'none'";
 
-    /// <summary>The page as UTF-8.</summary>
-    public static byte[] From(ComparisonResult result, PlotFile? forest)
+    /// <summary>The page as UTF-8: the difference first, then what it rests on, run beside run.</summary>
+    public static byte[] From(ComparedSet set, ImmutableArray<PlotFile> pictures)
     {
+        ComparisonResult result = set.Result;
         string names = string.Join(", ", result.Runs.Select(run => run.Name));
-        Html picture = forest is null ? Html.None : Html.Of($"<figure><img alt=\"{forest.Description}\" src=\"data:image/png;base64,{Html.Base64(forest.Png.AsMemory())}\"></figure>");
         Html page = Html.Of($"""
             <!DOCTYPE html>
             <html lang="en">
@@ -31,16 +31,20 @@ internal static class ComparisonPage
             <body>
             <main>
             <h1>Did the change work?</h1>
-            <ul>{Html.Join(result.Runs.Select(run => Html.Of($"<li>{run.Order}. {run.Setup}: {run.Name}, {CountText.Of(run.Laps, "lap")}, {CountText.Of(run.Passes, "straight pass", "straight passes")}</li>")))}</ul>
+            {At(result)}
+            {Verdicts(set)}
             {ReportParts.Withheld(result.WithheldBecause)}
-            {ReportParts.Notes(result.Flags)}
-            {picture}
+            {Doubts(set)}
+            <h2>What changed</h2>
+            {Picture(pictures, ForestPicture.Name)}
             {Html.Join(result.Differences.Select(Differences))}
             {Html.Join(result.Differences.Select(Power))}
+            {SideBySide.Of(set, name => Picture(pictures, name))}
+            <h2>How sure it is, and how it was done</h2>
             {Html.Join(result.Differences.Select(Budget))}
-            <h2>How it was done</h2>
             {ReportParts.Notes(result.SetDifferently)}
             {ReportParts.Notes(result.Method)}
+            <h2>What these numbers are not</h2>
             {ReportParts.Notes(Cautions.All)}
             </main>
             </body>
@@ -49,6 +53,41 @@ internal static class ComparisonPage
             """);
         return page.ToUtf8();
     }
+
+    private static Html At(ComparisonResult result)
+    {
+        Html runs = Html.Join(result.Runs.Select(run => Html.Of($"<li>Run {run.Order}, setup {run.Setup}: {run.Name}, {CountText.Of(run.Laps, "lap")}, {CountText.Of(run.Passes, "straight pass", "straight passes")}</li>")));
+        Html at = double.IsFinite(result.SpeedMps)
+            ? Html.Of($"<p class=\"muted\">Loads at {NumberText.Fixed(result.SpeedMps * NumberText.KmhPerMps, 0)} km/h air speed and {NumberText.Fixed(ComparisonResult.DensityKgM3, 3)} kg/m3, so that the weather does not count; 95 % intervals.</p>")
+            : Html.None;
+        return Html.Of($"<ul class=\"notes\">{runs}</ul>{at}");
+    }
+
+    private static Html Verdicts(ComparedSet set)
+    {
+        IEnumerable<Html> differences =
+            from difference in set.Result.Differences
+            from q in difference.Quantities
+            where q.Kind is ComparedKind.TotalLoad or ComparedKind.Balance
+            let shown = ComparedUnits.Of(q.Kind)
+            let name = QuantityNames.Of(q.Kind)
+            let verdict = q.IsReal ? "a real change" : "no change is shown"
+            select Html.Of($"<li class=\"plain\">{name}, {difference.Setup} less {difference.Baseline}<b>{ComparedUnits.Signed(q.Difference.Value * shown.Factor, NumberText.Decimals(q.Difference.HalfWidth * shown.Factor))} {shown.Unit}</b><span class=\"small\">{verdict}; {ComparedUnits.Change(q.Difference, shown.Factor)} {shown.Unit}; the sign is right with {ComparedUnits.Probability(q.ProbabilityOfSign)}</span></li>");
+        IEnumerable<Html> logs = set.Runs.Select(subject => Html.Of(
+            $"<li class=\"{ReportParts.Class(subject.Summary.Health.Verdict == "good" ? Tone.Good : Tone.Warning)}\">Log of run {subject.Run.Order}<b>{Capital(subject.Summary.Health.Verdict)}</b><span class=\"small\">{CountText.Of(subject.Summary.Health.Findings.Length, "finding")}, {subject.Run.Name}</span></li>"));
+        Html[] all = [.. differences, .. logs];
+        return all.Length == 0 ? Html.None : Html.Of($"<ul class=\"verdicts\">{Html.Join(all)}</ul>");
+    }
+
+    private static Html Doubts(ComparedSet set) => set.Result.Flags.IsEmpty
+        ? Html.Of($"<h2>What needs a person</h2><p>Nothing was found that makes the comparison doubtful. What each run asks for by itself stands further down.</p>")
+        : Html.Of($"<h2>What needs a person</h2><ul class=\"actions\">{Html.Join(set.Result.Flags.Select(flag => Html.Of($"<li class=\"warn\"><span class=\"when\">Doubt.</span> {flag}</li>")))}</ul>");
+
+    private static Html Picture(ImmutableArray<PlotFile> pictures, string name) => pictures.FirstOrDefault(picture => picture.Name == name) is { } found
+        ? Html.Of($"<figure><img alt=\"{found.Description}\" src=\"data:image/png;base64,{Html.Base64(found.Png.AsMemory())}\"><figcaption>{found.Title}. {found.Name}.png and .svg</figcaption></figure>")
+        : Html.None;
+
+    private static string Capital(string word) => word.Length == 0 ? word : char.ToUpperInvariant(word[0]) + word[1..];
 
     private static Html Differences(SetupDifference difference)
     {
