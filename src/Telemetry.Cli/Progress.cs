@@ -29,12 +29,17 @@ internal sealed class Progress : IDisposable
     private bool isDrawn;
     private bool isOver;
 
-    public Progress(Screen screen, bool isQuiet, TimeProvider? time = null)
+    /// <summary>Begins to watch the work.</summary>
+    /// <param name="screen">Where it is shown.</param>
+    /// <param name="isQuiet">True to show nothing.</param>
+    /// <param name="time">The clock; the system's when null.</param>
+    /// <param name="stopsAtNextStep">False where somebody else hears Ctrl+C and lets the work come to its end.</param>
+    public Progress(Screen screen, bool isQuiet, TimeProvider? time = null, bool stopsAtNextStep = true)
     {
         this.screen = screen;
         this.time = time ?? TimeProvider.System;
         start = this.time.GetTimestamp();
-        interruption = screen.IsProcess ? new Interruption(() => Draw()) : null;
+        interruption = screen.IsProcess && stopsAtNextStep ? new Interruption(() => Draw()) : null;
         timer = !isQuiet && screen.ErrorIsTerminal ? this.time.CreateTimer(_ => Draw(), null, Patience, Redraw) : null;
     }
 

@@ -156,10 +156,11 @@ internal sealed class WatchLoop(Screen screen, Pipeline pipeline, DayWish wish, 
     {
         string folder = DayAnalysis.Folders([log], runs)[0];
         Busy = folder;
+        Tell($"{log.RunName}: whole, and being analysed.");
         RunOutcome outcome;
         try
         {
-            using Progress progress = new(screen, watch.IsQuiet);
+            using Progress progress = new(screen, watch.IsQuiet, stopsAtNextStep: false);
             ResultFolder.RequireReplaceable(Path.Combine(wish.Folder, folder));
             outcome = OneRun.Analyse(pipeline, wish, log, folder, keepReview: true, progress.Step);
         }

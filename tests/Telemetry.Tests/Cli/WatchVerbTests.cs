@@ -106,7 +106,7 @@ public class WatchVerbTests
         using Process process = Start(folder);
         Task<string> output = process.StandardOutput.ReadToEndAsync(TestContext.Current.CancellationToken);
         string told = "";
-        while (!told.Contains("reading the log", StringComparison.Ordinal))
+        while (!told.Contains("one: whole, and being analysed.", StringComparison.Ordinal))
         {
             told = await process.StandardError.ReadLineAsync(TestContext.Current.CancellationToken) ?? throw new InvalidOperationException("It ended.");
         }
