@@ -46,7 +46,8 @@ public class PageTests
     {
         await using OpenPage opened = await browser.OpenAsync(pages[page], width: 320, height: 640);
         int[] widths = await opened.Page.EvaluateAsync<int[]>("[document.documentElement.scrollWidth,document.documentElement.clientWidth,document.body.scrollWidth]");
-        Assert.True(widths[0] <= widths[1] && widths[2] <= widths[1], $"{widths[0]} and {widths[2]} px of content in a window of {widths[1]} px");
+        string[] widest = await opened.Page.EvaluateAsync<string[]>("[...document.querySelectorAll('body *')].filter(e=>!e.closest('.scroll,.draw')&&e.getBoundingClientRect().right>innerWidth+1).map(e=>e.outerHTML.slice(0,120)).slice(-3)");
+        Assert.True(widths[0] <= widths[1] && widths[2] <= widths[1], $"{widths[0]} and {widths[2]} px of content in a window of {widths[1]} px: {string.Join(" | ", widest)}");
     }
 
     [Theory]

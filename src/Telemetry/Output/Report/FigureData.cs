@@ -71,7 +71,7 @@ internal static class FigureData
         {
             (TraceChannel channel, PackedSamples packed) = (traces.Channels[i], traces.Packed[i]);
             json.WriteStartObject();
-            json.WriteString("name", channel.Name);
+            json.WriteString("name", DirectionMarks.Shown(channel.Name));
             json.WriteString("unit", channel.Unit);
             json.WriteNumber("corner", channel.Corner is { } corner ? (int)corner : -1);
             json.WriteBoolean("open", channel.IsShownFirst);
@@ -99,7 +99,7 @@ internal static class FigureData
             json.WriteNumber("from", strike.FromIndex);
             json.WriteNumber("to", strike.ToIndex);
             json.WriteNumber("at", strike.PeakIndex);
-            json.WriteString("text", StrikeText.Of(strike));
+            json.WriteString("text", DirectionMarks.Shown(StrikeText.Of(strike)));
             json.WriteBoolean("past", strike.ExceedsLimit);
             json.WriteEndObject();
         }
@@ -145,7 +145,7 @@ internal static class FigureData
         {
             (double[] counts, double[] ranges) = ExceedancePicture.Curve(part.Cycles);
             json.WriteStartObject();
-            json.WriteString("name", part.Component.Id);
+            json.WriteString("name", DirectionMarks.Shown(part.Component.Id));
             Numbers(json, "counts", counts);
             Numbers(json, "ranges", ranges);
             if (part == shown[0] && ExceedanceBand.Of(part, review.Run.Laps) is { } band)

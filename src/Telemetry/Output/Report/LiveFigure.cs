@@ -35,7 +35,7 @@ internal static class LiveFigure
     /// <summary>A drawing made here, which needs the script for a closer look only.</summary>
     public static Html Drawing(string id, string still, string label, string remark, ReportFigures figures, Html svg) => Html.Of($"""
         <div class="{Class("live drawing", figures.Has(still))}" id="{id}" hidden tabindex="0" role="group" aria-label="{label}">
-        <h3>{figures.Title(still, label)}</h3><div class="tools"></div><div class="draw">{svg}</div><p class="muted small">{remark} Up and down zoom, left and right move, escape shows the whole.</p></div>
+        <h3>{figures.Title(still, label)}</h3><div class="tools"></div><div class="draw" tabindex="0" role="region" aria-label="{label}, drawing">{svg}</div><p class="muted small">{remark} Up and down zoom, left and right move, escape shows the whole.</p></div>
         """);
 
     /// <summary>The linked panels of channels.</summary>
