@@ -12,31 +12,35 @@ public class MeasuredTests(Browser browser, SamplePages pages, ITestOutputHelper
     public async Task Size_time_to_ready_zoom_and_memory()
     {
         browser.Require();
-        string path = pages[SamplePage.Rough];
+        // A page of one's own may be measured instead, as that of a long run.
+        string path = Environment.GetEnvironmentVariable("TELEMETRY_PAGE") is { Length: > 0 } own ? Path.GetFullPath(own) : pages[SamplePage.Rough];
+        int panels = 0;
         List<double> ready = [], zoom = [], memory = [];
         for (int i = 0; i < Repeats; i++)
         {
             await using OpenPage opened = await browser.OpenAsync(path);
             ready.Add(opened.Ready.TotalMilliseconds);
-            // From the release of the mouse until the browser has painted the new stretch; samples are unpacked by the first zoom.
+            await opened.Page.EvaluateAsync("document.querySelectorAll('#channels input[name=channel]:not(:checked)').forEach(input => input.click())");
+            // From the key until the browser has painted the new stretch; samples are unpacked by the first zoom.
             await ChannelPath.DragAsync(opened.Page, 0.2, 0.8);
             await Assertions.Expect(opened.Page.Locator("#channels")).ToHaveAttributeAsync("data-detail", "full");
             zoom.Add(await opened.Page.EvaluateAsync<double>("""
                 new Promise(done => {
                   const start = performance.now();
-                  channelView.zoom(0.5);
+                  document.getElementById('channels').dispatchEvent(new KeyboardEvent('keydown', { key: 'ArrowUp' }));
                   requestAnimationFrame(() => setTimeout(() => done(performance.now() - start)));
                 })
                 """));
             ICDPSession session = await opened.Page.Context.NewCDPSessionAsync(opened.Page);
             await session.SendAsync("HeapProfiler.collectGarbage");
             JsonElement heap = (await session.SendAsync("Runtime.getHeapUsage"))!.Value;
+            panels = await opened.Page.Locator("#channels .panel").CountAsync();
             memory.Add((heap.GetProperty("usedSize").GetDouble() + (heap.TryGetProperty("backingStorageSize", out JsonElement backing) ? backing.GetDouble() : 0)) / 1e6);
         }
 
         await using OpenPage last = await browser.OpenAsync(path);
         AxeResult axe = await Axe.RunAsync(last.Page);
-        output.WriteLine(FormattableString.Invariant($"Chromium {browser.Version}; {new FileInfo(path).Length / 1e6:0.0} MB; ready {Median(ready):0} ms; zoom {Median(zoom):0} ms; script heap and buffers {Median(memory):0} MB; axe {axe.Version}: {axe.Passed} rules kept, {axe.Violations.Count} broken"));
+        output.WriteLine(FormattableString.Invariant($"Chromium {browser.Version}; {new FileInfo(path).Length / 1e6:0.0} MB; ready {Median(ready):0} ms; zoom of {panels} panels {Median(zoom):0} ms; script heap and buffers {Median(memory):0} MB; axe {axe.Version}: {axe.Passed} rules kept, {axe.Violations.Count} broken{string.Concat(axe.Violations.Select(rule => $"; {rule}"))}"));
         Assert.True(new FileInfo(path).Length < 15e6);
         Assert.InRange(Median(ready), 1, 20_000);
         Assert.InRange(Median(zoom), 0.1, 5_000);
