@@ -19,11 +19,12 @@ internal static class DayAnalysis
     /// <param name="wish">What is asked.</param>
     /// <param name="logs">The logs in order of start.</param>
     /// <param name="needsPerson">Whether a review has something that needs a person.</param>
-    /// <param name="step">Told of each run that begins.</param>
+    /// <param name="progress">Told of each run that begins, its steps and its end.</param>
     /// <param name="budget">Memory for all runs together, bytes.</param>
     /// <param name="atATime">Most runs at a time.</param>
+    /// <exception cref="OperationCanceledException">Somebody stopped the work; runs that were done by then stand in the day.</exception>
     public static DayOutcome Run(
-        Pipeline pipeline, DayWish wish, IReadOnlyList<LogToDo> logs, Func<Review.RunReview, bool> needsPerson, Action<string> step, long budget, int atATime)
+        Pipeline pipeline, DayWish wish, IReadOnlyList<LogToDo> logs, Func<Review.RunReview, bool> needsPerson, Progress progress, long budget, int atATime)
     {
         ImmutableArray<DayRun> runs = DayFile.ReadRuns(wish.Folder);
         List<string> told = [];
@@ -36,22 +37,32 @@ internal static class DayAnalysis
         }
 
         Lock gate = new();
-        int begun = 0;
         RunOutcome?[] outcomes = new RunOutcome?[once.Length];
         bool[] needs = new bool[once.Length];
         OutputError? unwritten = null;
+        Exception? stopped = null;
+        progress.Expect(once.Length);
         SideBySide.Run([.. once.Select(log => MemoryBudget.NeedOf(log.Numbers))], budget, wish.IsInTurn ? 1 : atATime, i =>
         {
-            int number = Interlocked.Increment(ref begun);
-            step(FormattableString.Invariant($"{folders[i]} ({number} of {once.Length})"));
+            using Progress.LogProgress watched = progress.Begin(folders[i]);
             RunOutcome outcome;
             try
             {
-                outcome = OneRun.Analyse(pipeline, wish, once[i], folders[i], keepReview: true, _ => { });
+                outcome = OneRun.Analyse(pipeline, wish, once[i], folders[i], keepReview: true, watched.Step);
             }
             catch (LogMovedOn moved)
             {
                 outcome = Moved(wish, once[i], folders[i], moved);
+            }
+            catch (Exception thrown) when (PushrodCommand.Innermost(thrown) is OperationCanceledException)
+            {
+                // On a thread of its own it would end the program; the runs that wait end at their first step in the same way.
+                lock (gate)
+                {
+                    stopped ??= PushrodCommand.Innermost(thrown);
+                }
+
+                return;
             }
 
             needs[i] = outcome.Review is { } review && needsPerson(review);
@@ -72,6 +83,11 @@ internal static class DayAnalysis
         if (unwritten is not null)
         {
             throw unwritten;
+        }
+
+        if (stopped is not null)
+        {
+            throw stopped;
         }
 
         foreach (RunOutcome outcome in outcomes.OfType<RunOutcome>())

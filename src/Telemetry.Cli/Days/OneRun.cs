@@ -30,6 +30,7 @@ internal static class OneRun
     /// <param name="keepReview">True to hand out the review.</param>
     /// <param name="step">Told of each step.</param>
     /// <exception cref="LogMovedOn">The file has other bytes than it had.</exception>
+    /// <exception cref="OperationCanceledException">Somebody stopped the work, which is no failure of the log; it may come wrapped.</exception>
     public static RunOutcome Analyse(Pipeline pipeline, DayWish wish, LogToDo todo, string folder, bool keepReview, Action<string> step)
     {
         string carHash = "";
@@ -76,7 +77,7 @@ internal static class OneRun
             };
             return new(run, keepReview ? review : null, told, ExitCode.Done);
         }
-        catch (Exception thrown) when (thrown is not LogMovedOn)
+        catch (Exception thrown) when (thrown is not LogMovedOn && PushrodCommand.Innermost(thrown) is not OperationCanceledException)
         {
             (string text, int code) = Failure(PushrodCommand.Innermost(thrown));
             return new(Entry(wish, todo, folder, carHash) with { Status = "failed", Error = text }, null, null, code);

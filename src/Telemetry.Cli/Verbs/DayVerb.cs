@@ -23,7 +23,7 @@ internal static class DayVerb
         {
             progress.Step("looking at the logs");
             List<LogToDo> logs = LogsAsked.Of(request.Logs, request.Cars);
-            outcome = DayAnalysis.Run(pipeline, wish, logs, AnalyseVerb.NeedsPerson, progress.Step, MemoryBudget.OfMachine(), Environment.ProcessorCount);
+            outcome = DayAnalysis.Run(pipeline, wish, logs, AnalyseVerb.NeedsPerson, progress, MemoryBudget.OfMachine(), Environment.ProcessorCount);
         }
 
         foreach (string told in outcome.Told)

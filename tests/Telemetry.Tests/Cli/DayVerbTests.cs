@@ -66,6 +66,26 @@ public class DayVerbTests
         Assert.Equal(File.ReadAllText(folder["x", "index.html"]), File.ReadAllText(folder["y", "index.html"]));
     }
 
+    [Theory]
+    [InlineData(false)]
+    [InlineData(true)]
+    public void Work_that_somebody_stops_is_no_failed_run_and_the_next_call_finishes_it(bool isWrapped)
+    {
+        using TemporaryFolder folder = new();
+        string[] logs = [Log(folder, "a.csv", 9), Log(folder, "b.csv", 10)];
+        OperationCanceledException stop = new("Stopped by Ctrl+C before 'thinking'.");
+        Pipeline stopped = Quick() with
+        {
+            Review = (log, car, request, step) => log.Name == "b" ? throw (isWrapped ? new AggregateException(stop) : stop) : Quick().Review(log, car, request, step),
+        };
+        CommandRun run = CommandRun.With(stopped, ["analyse", .. logs, "--car", CommandRun.CarPath, "--out", folder["day"]]);
+        Assert.Equal(130, run.Code);
+        Assert.Contains("Stopped by Ctrl+C", run.Error, StringComparison.Ordinal);
+        Assert.Equal(["a"], DayFile.ReadRuns(folder["day"]).Select(one => one.Folder));
+        Assert.Equal(0, CommandRun.With(Quick(), ["analyse", .. logs, "--car", CommandRun.CarPath, "--out", folder["day"]]).Code);
+        Assert.Equal(["a", "b"], DayFile.ReadRuns(folder["day"]).Select(one => one.Folder));
+    }
+
     [Fact]
     public void A_log_that_fails_leaves_the_others_finished()
     {
