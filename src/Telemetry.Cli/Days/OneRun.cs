@@ -2,7 +2,6 @@ using Telemetry.Car;
 using Telemetry.Ledgers;
 using Telemetry.Logs;
 using Telemetry.Output;
-using Telemetry.Output.Archive;
 using Telemetry.Output.Days;
 using Telemetry.Review;
 using Telemetry.Runs;
@@ -52,23 +51,7 @@ internal static class OneRun
                 Memory.GiveBack();
                 step(what);
             });
-            step("writing results");
-            Memory.GiveBack();
-            pipeline.WriteResults(review, Path.Combine(wish.Folder, folder), wish.WithPlots);
-            ResultArchive.Put(review, hash, folder, wish.Archive);
-            string? told = null;
-            if (wish.Ledger is not null)
-            {
-                step("keeping the ledger");
-                told = pipeline.KeepLife(review, request);
-            }
-
-            if (wish.Zeros is not null)
-            {
-                step("keeping the zero file");
-                pipeline.KeepZeros(review, request);
-            }
-
+            string? told = KeptRun.Write(pipeline, review, request, new(Path.Combine(wish.Folder, folder), wish.WithPlots, wish.Archive, folder), step);
             DayRun run = Entry(wish, todo, folder, carHash) with
             {
                 PlacedAtUtc = DayOrder.Text(review.Run.StartedAtUtc ?? todo.PlacedAtUtc),

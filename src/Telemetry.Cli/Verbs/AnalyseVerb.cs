@@ -1,12 +1,10 @@
 using System.CommandLine;
 using System.Text;
 using Telemetry.Car;
-using Telemetry.Cleaning;
 using Telemetry.Fatigue;
 using Telemetry.Health;
 using Telemetry.Logs;
 using Telemetry.Output;
-using Telemetry.Output.Archive;
 using Telemetry.Review;
 using Telemetry.Runs;
 
@@ -43,33 +41,9 @@ internal static class AnalyseVerb
         car.AllowMultipleArgumentsPerToken = false;
         verb.SetAction(parsed =>
         {
-            string[] logs = parsed.GetRequiredValue(log), cars = parsed.GetRequiredValue(car);
-            if (logs.Length > 1 || Directory.Exists(logs[0]))
-            {
-                return DayVerb.Run(screen, pipeline, new(
-                    logs,
-                    cars,
-                    parsed.GetValue(folder),
-                    parsed.GetValue(archive),
-                    parsed.GetValue(ledger),
-                    parsed.GetValue(zeros),
-                    parsed.GetValue(date),
-                    parsed.GetValue(at),
-                    parsed.GetValue(json),
-                    parsed.GetValue(failOnFinding),
-                    parsed.GetValue(noPlots),
-                    parsed.GetValue(quiet),
-                    cleaning.Of(parsed)));
-            }
-
-            if (cars.Length > 1)
-            {
-                throw new UsageError($"{cars.Length} car files are given for one log. Give one --car.");
-            }
-
-            return Run(screen, pipeline, new Request(
-                logs[0],
-                cars[0],
+            AnalyseRequest request = new(
+                [.. parsed.GetRequiredValue(log)],
+                [.. parsed.GetRequiredValue(car)],
                 parsed.GetValue(folder),
                 parsed.GetValue(archive),
                 parsed.GetValue(ledger),
@@ -80,7 +54,15 @@ internal static class AnalyseVerb
                 parsed.GetValue(failOnFinding),
                 parsed.GetValue(noPlots),
                 parsed.GetValue(quiet),
-                cleaning.Of(parsed)));
+                cleaning.Of(parsed));
+            if (request.Logs.Length > 1 || Directory.Exists(request.Logs[0]))
+            {
+                return DayVerb.Run(screen, pipeline, request);
+            }
+
+            return request.Cars.Length == 1
+                ? Run(screen, pipeline, request)
+                : throw new UsageError($"{request.Cars.Length} car files are given for one log. Give one --car.");
         });
         return verb;
     }
@@ -106,7 +88,7 @@ internal static class AnalyseVerb
         });
     }
 
-    private static int Run(Screen screen, Pipeline pipeline, Request request)
+    private static int Run(Screen screen, Pipeline pipeline, AnalyseRequest request)
     {
         if (request.AtSpeedMps is double speed && !(speed > 0))
         {
@@ -128,38 +110,21 @@ internal static class AnalyseVerb
             pipeline.RequireZeros(request.Zeros);
         }
 
+        string log = request.Logs[0];
         RunReview review;
         string? notice = null;
         string? kept = null;
         string folder = request.Folder ?? "";
         using (Progress progress = new(screen, request.IsQuiet))
         {
-            ReviewRequest wish = new(request.Log, request.AtSpeedMps, request.Ledger) { Cleaning = request.Cleaning, ZerosPath = request.Zeros, TakenAtUtc = request.Date, NeedsHash = request.Archive is not null };
-            review = Review(pipeline, request.Car, wish, progress.Step, (log, read) =>
+            ReviewRequest wish = new(log, request.AtSpeedMps, request.Ledger) { Cleaning = request.Cleaning, ZerosPath = request.Zeros, TakenAtUtc = request.Date, NeedsHash = request.Archive is not null };
+            review = Review(pipeline, request.Cars[0], wish, progress.Step, (readLog, read) =>
             {
                 wish = read;
-                folder = request.Folder ?? DefaultFolder(request.Log, log.Name, out notice);
+                folder = request.Folder ?? DefaultFolder(log, readLog.Name, out notice);
                 ResultFolder.RequireReplaceable(folder);
             });
-            progress.Step("writing results");
-            Memory.GiveBack();
-            pipeline.WriteResults(review, folder, !request.NoPlots);
-            if (request.Archive is not null)
-            {
-                ResultArchive.Put(review, wish.LogHash!, review.Run.Name, request.Archive);
-            }
-
-            if (request.Ledger is not null)
-            {
-                progress.Step("keeping the ledger");
-                kept = pipeline.KeepLife(review, wish);
-            }
-
-            if (request.Zeros is not null)
-            {
-                progress.Step("keeping the zero file");
-                pipeline.KeepZeros(review, wish);
-            }
+            kept = KeptRun.Write(pipeline, review, wish, new(folder, !request.NoPlots, request.Archive, review.Run.Name), progress.Step);
         }
 
         foreach (string told in new[] { notice, kept }.OfType<string>())
@@ -200,7 +165,4 @@ internal static class AnalyseVerb
         || review.Kerbs.Strikes.Any(strike => strike.ExceedsLimit)
         || review.Health.Verdict == HealthVerdict.Unusable
         || review.Actions.Any(action => action.Urgency == ActionUrgency.BeforeNextRun);
-
-    private sealed record Request(
-        string Log, string Car, string? Folder, string? Archive, string? Ledger, string? Zeros, DateTimeOffset? Date, double? AtSpeedMps, bool Json, bool FailOnFinding, bool NoPlots, bool IsQuiet, CleaningOptions Cleaning);
 }

@@ -8,7 +8,7 @@ namespace Telemetry.Cli.Verbs;
 /// <summary>'analyse' with several logs: each run in a folder of its own, an index page and an archive for all.</summary>
 internal static class DayVerb
 {
-    public static int Run(Screen screen, Pipeline pipeline, Request request)
+    public static int Run(Screen screen, Pipeline pipeline, AnalyseRequest request)
     {
         string folder = request.Folder ?? throw new UsageError("Several logs need a folder for their results. Name it with --out.");
         if (request.Date is not null)
@@ -66,7 +66,4 @@ internal static class DayVerb
 
         return new(folder, archive ?? DayWish.ArchiveIn(folder), atSpeedMps, ledger, zeros, cleaning, withPlots);
     }
-
-    internal sealed record Request(
-        string[] Logs, string[] Cars, string? Folder, string? Archive, string? Ledger, string? Zeros, DateTimeOffset? Date, double? AtSpeedMps, bool Json, bool FailOnFinding, bool NoPlots, bool IsQuiet, CleaningOptions Cleaning);
 }

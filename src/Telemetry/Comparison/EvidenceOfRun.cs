@@ -147,7 +147,7 @@ public static class EvidenceOfRun
             double step = review.Run.Clock.StepS;
             int from = Math.Clamp((int)Math.Round((window.TimeS - (options.WindowS / 2) - review.Run.Clock.StartS) / step), 0, samples.Length);
             int to = Math.Clamp(from + (int)Math.Round(options.WindowS / step), 0, samples.Length);
-            return FiniteMean(samples[from..to]);
+            return Telemetry.Platform.PassMean.OfFinite(samples[from..to]);
         }
 
         private double RestOf(ChannelRole role)
@@ -158,7 +158,7 @@ public static class EvidenceOfRun
             {
                 foreach (StandstillWindow still in review.Wheels.Pushrods.Windows.Where(window => !window.OnStands))
                 {
-                    double mean = FiniteMean(review.Run.OnClock(role)[still.StartIndex..still.EndIndex]);
+                    double mean = Telemetry.Platform.PassMean.OfFinite(review.Run.OnClock(role)[still.StartIndex..still.EndIndex]);
                     if (double.IsFinite(mean))
                     {
                         sum += mean;
@@ -179,22 +179,6 @@ public static class EvidenceOfRun
             }
 
             return largest;
-        }
-
-        private static double FiniteMean(ReadOnlySpan<double> samples)
-        {
-            double sum = 0;
-            int count = 0;
-            foreach (double value in samples)
-            {
-                if (double.IsFinite(value))
-                {
-                    sum += value;
-                    count++;
-                }
-            }
-
-            return sum / count;
         }
     }
 

@@ -33,23 +33,25 @@ public static class ReviewResults
     {
         ArgumentNullException.ThrowIfNull(review);
         options ??= ResultOptions.Default;
+        // Made once, by whichever job needs them first: the files and the report show the same tables.
+        Lazy<ImmutableArray<ResultTable>> tables = new(() => ReviewTables.From(review));
         // Every picture is a job of its own: with as many jobs at a time as processors, none waits and none is shared out thinner. The channels take longest.
         ResultFolder.Write(folder,
         [
             draft => draft.Write("channels.parquet", stream => ProcessedChannels.Write(review, stream)),
-            draft => WriteTables(review, draft),
-            .. PicturesThenReport(review, options.WithPlots ? PlotSet.Pieces(review) : []),
+            draft => WriteTables(tables.Value, draft),
+            .. PicturesThenReport(review, tables, options.WithPlots ? PlotSet.Pieces(review) : []),
             draft => draft.Write("inspection.txt", Encoding.UTF8.GetBytes(InspectionSheet.From(review))),
             draft => draft.Write(ResultFolder.Mark, SummaryFile.ToJson(SummaryFile.From(review))),
         ]);
     }
 
     /// <summary>One job a picture and one a channel of the page; the one that ends last writes the report, which holds them all in their order.</summary>
-    private static IEnumerable<Action<ResultDraft>> PicturesThenReport(RunReview review, ImmutableArray<Func<PlotFile?>> pieces)
+    private static IEnumerable<Action<ResultDraft>> PicturesThenReport(RunReview review, Lazy<ImmutableArray<ResultTable>> tables, ImmutableArray<Func<PlotFile?>> pieces)
     {
         if (pieces.IsEmpty)
         {
-            return [draft => draft.Write("report.html", ReportFile.From(review, [], null))];
+            return [draft => draft.Write("report.html", ReportFile.From(review, [], null, tables.Value))];
         }
 
         (BucketGrid grid, ImmutableArray<TraceChannel> channels, ImmutableArray<Func<PackedSamples>> packs) = ReportTraces.Pieces(review);
@@ -60,7 +62,7 @@ public static class ReviewResults
         {
             if (Interlocked.Decrement(ref left) == 0)
             {
-                draft.Write("report.html", ReportFile.From(review, [.. pictures.OfType<ReportPicture>()], ReportTraces.Within(grid, channels, [.. packed])));
+                draft.Write("report.html", ReportFile.From(review, [.. pictures.OfType<ReportPicture>()], ReportTraces.Within(grid, channels, [.. packed]), tables.Value));
             }
         }
 
@@ -82,9 +84,9 @@ public static class ReviewResults
         })).Concat(packing);
     }
 
-    private static void WriteTables(RunReview review, ResultDraft draft)
+    private static void WriteTables(ImmutableArray<ResultTable> tables, ResultDraft draft)
     {
-        foreach (ResultTable table in ReviewTables.From(review))
+        foreach (ResultTable table in tables)
         {
             draft.Write($"tables/{table.Name}.csv", stream => CsvText.Write(table, stream));
         }

@@ -1,5 +1,4 @@
 using System.Globalization;
-using System.Text;
 using System.Text.Json;
 using System.Text.Json.Serialization;
 using Telemetry.Aero;
@@ -23,15 +22,7 @@ public static class SummaryFile
     private const int MostHypotheses = 5;
 
     /// <summary>The JSON Schema (draft 2020-12) that every summary fulfils, as text.</summary>
-    public static string Schema
-    {
-        get
-        {
-            using Stream stream = typeof(SummaryFile).Assembly.GetManifestResourceStream("summary.schema.json")!;
-            using StreamReader reader = new(stream, Encoding.UTF8);
-            return reader.ReadToEnd();
-        }
-    }
+    public static string Schema => EmbeddedText.Read("summary.schema.json");
 
     /// <summary>The summary of a review.</summary>
     public static Summary From(RunReview review)

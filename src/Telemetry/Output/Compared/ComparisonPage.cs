@@ -9,27 +9,12 @@ namespace Telemetry.Output.Compared;
 /// <summary>comparison.html: one file that opens with no network.</summary>
 internal static class ComparisonPage
 {
-    private const string Policy = "default-src 'none'; style-src 'unsafe-inline'; img-src data:; base-uri 'none'; form-action 'none'";
-
     /// <summary>The page as UTF-8: the difference first, then what it rests on, run beside run.</summary>
     public static byte[] From(ComparedSet set, ImmutableArray<PlotFile> pictures)
     {
         ComparisonResult result = set.Result;
         string names = string.Join(", ", result.Runs.Select(run => run.Name));
-        Html page = Html.Of($"""
-            <!DOCTYPE html>
-            <html lang="en">
-            <head>
-            <meta charset="utf-8">
-            <meta http-equiv="Content-Security-Policy" content="{Policy}">
-            <meta name="viewport" content="width=device-width, initial-scale=1">
-            <title>Comparison of {names}</title>
-            <style>
-            {Html.Constant(ReportStyle.Css)}
-            </style>
-            </head>
-            <body>
-            <main>
+        Html main = Html.Of($"""
             <h1>Did the change work?</h1>
             {At(result)}
             {Verdicts(set)}
@@ -46,12 +31,8 @@ internal static class ComparisonPage
             {ReportParts.Notes(result.Method)}
             <h2>What these numbers are not</h2>
             {ReportParts.Notes(Cautions.All)}
-            </main>
-            </body>
-            </html>
-
             """);
-        return page.ToUtf8();
+        return HtmlPage.Of($"Comparison of {names}", HtmlPage.WithoutScript, Html.Of($"\n{Html.Constant(ReportStyle.Css)}\n"), main);
     }
 
     private static Html At(ComparisonResult result)

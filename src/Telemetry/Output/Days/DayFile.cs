@@ -1,5 +1,4 @@
 using System.Collections.Immutable;
-using System.Text;
 using System.Text.Json;
 using System.Text.Json.Serialization;
 
@@ -15,15 +14,7 @@ public static class DayFile
     public const int FormatVersion = 1;
 
     /// <summary>The JSON Schema (draft 2020-12) that every day.json fulfils, as text.</summary>
-    public static string Schema
-    {
-        get
-        {
-            using Stream stream = typeof(DayFile).Assembly.GetManifestResourceStream("day.schema.json")!;
-            using StreamReader reader = new(stream, Encoding.UTF8);
-            return reader.ReadToEnd();
-        }
-    }
+    public static string Schema => EmbeddedText.Read("day.schema.json");
 
     /// <summary>The day as UTF-8 JSON, indented, one form for one content.</summary>
     public static byte[] ToJson(DayResult day, string libraryVersion)

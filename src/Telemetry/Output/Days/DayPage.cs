@@ -7,8 +7,6 @@ namespace Telemetry.Output.Days;
 /// <summary>index.html of a day: what needs a person, trends, runs, changes between them. One file that opens with no network; it links to the reports beside it.</summary>
 public static class DayPage
 {
-    private const string Policy = "default-src 'none'; style-src 'unsafe-inline'; img-src data:; base-uri 'none'; form-action 'none'";
-
     /// <summary>Fields of a change that are shown; more are counted.</summary>
     private const int MostFields = 12;
 
@@ -19,21 +17,7 @@ public static class DayPage
     {
         ArgumentNullException.ThrowIfNull(day);
         string title = TitleOf(day);
-        Html page = Html.Of($"""
-            <!DOCTYPE html>
-            <html lang="en">
-            <head>
-            <meta charset="utf-8">
-            <meta http-equiv="Content-Security-Policy" content="{Policy}">
-            <meta name="viewport" content="width=device-width, initial-scale=1">
-            <title>{title}</title>
-            <style>
-            {Html.Constant(ReportStyle.Css)}
-            {Html.Constant(DayStyle.Css)}
-            </style>
-            </head>
-            <body>
-            <main>
+        Html main = Html.Of($"""
             <h1>{title}</h1>
             <p class="muted">{Cars(day)}{Count(day.Runs.Length, "log")}, {day.Runs.Count(run => run.IsDone)} analysed, in order of start.</p>
             {Failed(day)}
@@ -44,12 +28,8 @@ public static class DayPage
             <h2>What these numbers are not</h2>
             {ReportParts.Notes(Cautions.All)}
             <p class="muted small">Library version {libraryVersion}. All intervals are 95 %. {DayFile.Name} beside this file holds the same for programs; each run's folder holds its report, tables and pictures.</p>
-            </main>
-            </body>
-            </html>
-
             """);
-        return page.ToUtf8();
+        return HtmlPage.Of(title, HtmlPage.WithoutScript, Html.Of($"\n{Html.Constant(ReportStyle.Css)}\n{Html.Constant(DayStyle.Css)}\n"), main);
     }
 
     /// <summary>The day in a few words: "2026-03-31: 12 runs".</summary>

@@ -22,8 +22,8 @@ internal static class AeroSection
             {Budget(aero)}
             <h3>Air, wind and assumptions</h3>
             <p>Air density {Fixed(aero.Air.DensityKgM3, 4)} kg/m3, standard uncertainty {Fixed(aero.Air.StandardUncertaintyKgM3, 4)} kg/m3 ({aero.Air.Source}). {aero.Wind.Statement}</p>
-            {ReportParts.Table(PlatformTables.Balance(review))}
-            {ReportParts.Table(PlatformTables.Map(review))}
+            {ReportParts.Table(figures.Table("aero_balance"))}
+            {ReportParts.Table(figures.Table("ride_height_map"))}
             {ReportParts.Notes(aero.Notes)}
             """);
     }

@@ -21,15 +21,15 @@ internal static class ComponentSection
     public static Html Of(RunReview review, ReportFigures figures) => Html.Of($"""
         <h2>Components</h2>
         {ReportParts.Withheld(review.Fatigue.WithheldBecause)}
-        {ReportParts.Table(ReviewTables.Components(review.Fatigue), Shown, tone: VerdictTone)}
-        {ReportParts.Table(DamageTables.Sensitivity(review.Fatigue))}
+        {ReportParts.Table(figures.Table("components"), Shown, tone: VerdictTone)}
+        {ReportParts.Table(figures.Table("life_sensitivity"))}
         {(figures.Live.Contains(Plots.ExceedancePicture.Name) ? LiveFigure.Plot("exceedance-figure", Plots.ExceedancePicture.Name, "Cycles that reach a load range", figures) : Html.None)}
         {(figures.Live.Contains(Plots.RangeMeanPicture.Name) ? Drawings.RangeMean(review.Fatigue, figures) : Html.None)}
         {(figures.Live.Count > 0 ? StrikeDrawing.DamageByPlace(review, figures) : Html.None)}
         {ReportParts.Pictures(figures, IsOfParts)}
-        {ReportParts.Behind("Cycles that reach a range, as a table", CycleTables.Exceedance(review.Fatigue), MostRowsBehind)}
-        {ReportParts.Behind("Damage by phase of driving and by place, as a table", DamageTables.Charges(review), MostRowsBehind)}
-        {ReportParts.Table(CycleTables.Cycles(review.Fatigue), mostRows: MostCycleRows)}
+        {ReportParts.Behind("Cycles that reach a range, as a table", figures.Table("exceedance"), MostRowsBehind)}
+        {ReportParts.Behind("Damage by phase of driving and by place, as a table", figures.Table("damage_charges"), MostRowsBehind)}
+        {ReportParts.Table(figures.Table("cycles"), mostRows: MostCycleRows)}
         """);
 
     internal static bool IsOfParts(string name) =>

@@ -8,9 +8,9 @@ internal static class InspectionSection
 {
     private const int MostItems = 18;
 
-    public static Html Of(RunReview review)
+    public static Html Of(RunReview review, ReportFigures figures)
     {
-        ResultTable list = InspectionTables.Inspection(review);
+        ResultTable list = figures.Table("inspection");
         Html items = list.Rows.IsEmpty
             ? Html.Of($"<p>The log gives no cause to look at anything out of turn.</p>")
             : ReportParts.Table(list, ["rank", "reason", "subject", "look at", "because"], MostItems, (column, text) => column.Name == "reason" ? text == "limit exceeded" ? Tone.Alarm : Tone.Warning : Tone.Plain);

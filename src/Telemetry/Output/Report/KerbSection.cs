@@ -36,7 +36,7 @@ internal static class KerbSection
 
     public static Html Of(RunReview review, ReportFigures figures)
     {
-        ResultTable strikes = ReviewTables.KerbStrikes(review.Kerbs);
+        ResultTable strikes = figures.Table("kerb_strikes");
         int margin = Index(strikes, "margin of safety");
         int peak = Index(strikes, "peak load");
         // Nearest to its limit first; strikes of parts without a limit follow by their peak.
@@ -50,7 +50,7 @@ internal static class KerbSection
         return Html.Of($"""
             <h2>Kerb strikes</h2>
             {ReportParts.Withheld(review.Kerbs.WithheldBecause)}
-            {ReportParts.Table(KerbTables.Kerbs(review), ShownOfKerbs)}
+            {ReportParts.Table(figures.Table("kerbs"), ShownOfKerbs)}
             {Cost(review)}
             {(figures.Live.Count > 0 ? StrikeDrawing.Strikes(review, figures) : Html.None)}
             {ReportParts.Pictures(figures, name => name.Contains("kerb", StringComparison.Ordinal) || name.Contains("strike", StringComparison.Ordinal))}

@@ -1,14 +1,17 @@
+using System.Collections.Immutable;
+using Telemetry.Output.Tables;
 using Telemetry.Review;
 
 namespace Telemetry.Output.Report;
 
-/// <summary>Everything that sections need to show their figures.</summary>
+/// <summary>Everything that sections need to show their figures and tables.</summary>
 /// <param name="Pictures">Still pictures, for paper and for readers without a script.</param>
 /// <param name="Live">Names of the still pictures that have a living figure on this page; the script puts that one in their place.</param>
-internal sealed record ReportFigures(IReadOnlyList<ReportPicture> Pictures, IReadOnlySet<string> Live)
+/// <param name="Tables">The run's tables, as the files beside the page hold them.</param>
+internal sealed record ReportFigures(IReadOnlyList<ReportPicture> Pictures, IReadOnlySet<string> Live, ImmutableArray<ResultTable> Tables)
 {
-    /// <summary>A page without living figures.</summary>
-    public static ReportFigures Still(IReadOnlyList<ReportPicture> pictures) => new(pictures, new HashSet<string>());
+    /// <summary>A table by its name.</summary>
+    public ResultTable Table(string name) => Tables.First(table => table.Name == name);
 
     /// <summary>True when the picture was drawn.</summary>
     public bool Has(string name) => Pictures.Any(picture => picture.Name == name);

@@ -17,7 +17,7 @@ internal static class PlatformSection
             <p>Front share of the roll moment that the pushrods carry: {Interval(platform.RollMomentFrontPct)} %. Ride heights from: {platform.RideHeightSource}.</p>
             {Third("Front", platform.Third.Front)}{Third("Rear", platform.Third.Rear)}
             {ReportParts.Table(BySpeed(platform))}
-            {ReportParts.Table(PlatformTables.Platform(review))}
+            {ReportParts.Table(figures.Table("platform"))}
             {ReportParts.Notes(platform.Notes)}
             {ReportParts.Pictures(figures, IsOfPlatform)}
             """);

@@ -1,5 +1,7 @@
+using System.Collections.Immutable;
 using System.Globalization;
 using Telemetry.Output.Plots;
+using Telemetry.Output.Tables;
 using Telemetry.Review;
 using static Telemetry.Output.NumberText;
 
@@ -27,31 +29,20 @@ public static class ReportFile
     public static byte[] From(RunReview review, IReadOnlyList<ReportPicture> pictures)
     {
         ArgumentNullException.ThrowIfNull(review);
-        return From(review, pictures, ReportTraces.From(review));
+        return From(review, pictures, ReportTraces.From(review), ReviewTables.From(review));
     }
 
-    /// <summary>The page with channels that were packed before; without any living figure where they are null.</summary>
-    internal static byte[] From(RunReview review, IReadOnlyList<ReportPicture> pictures, ReportTraces? traces)
+    /// <summary>The page with channels that were packed and tables that were made before; without any living figure where there are no channels.</summary>
+    internal static byte[] From(RunReview review, IReadOnlyList<ReportPicture> pictures, ReportTraces? traces, ImmutableArray<ResultTable> tables)
     {
         ArgumentNullException.ThrowIfNull(review);
         ArgumentNullException.ThrowIfNull(pictures);
-        ReportFigures figures = traces is null ? ReportFigures.Still(pictures) : new(pictures, Live(review));
-        Html page = Html.Of($"""
-            <!DOCTYPE html>
-            <html lang="en">
-            <head>
-            <meta charset="utf-8">
-            <meta http-equiv="Content-Security-Policy" content="{ReportScript.Policy}">
-            <meta name="viewport" content="width=device-width, initial-scale=1">
-            <title>{review.Run.Name}: pushrod loads</title>
-            <style>{Html.Resource(ReportScript.Style)}</style>
-            </head>
-            <body>
-            <main>
+        ReportFigures figures = new(pictures, traces is null ? new HashSet<string>() : Live(review), tables);
+        Html main = Html.Of($"""
             {Head(review)}
             {Verdicts(review)}
             {Actions(review)}
-            {InspectionSection.Of(review)}
+            {InspectionSection.Of(review, figures)}
             {(traces is null ? Html.None : LiveFigure.Channels(review, traces))}
             {AeroSection.Of(review, figures)}
             {ComponentSection.Of(review, figures)}
@@ -62,13 +53,8 @@ public static class ReportFile
             {ReportParts.Notes(Cautions.All)}
             <p class="muted small">Library version {review.LibraryVersion}. All intervals are 95 %. summary.json and the tables beside this file hold every number with more digits.</p>
             {(traces is null ? Html.None : LiveFigure.Licence())}
-            </main>
-            {(traces is null ? Html.None : LiveFigure.Scripts(review, traces))}
-            </body>
-            </html>
-
             """);
-        return page.ToUtf8();
+        return HtmlPage.Of($"{review.Run.Name}: pushrod loads", ReportScript.Policy, Html.Resource(ReportScript.Style), main, Html.Of($"\n{(traces is null ? Html.None : LiveFigure.Scripts(review, traces))}"));
     }
 
     /// <summary>Names of the still pictures that this run has a living figure for.</summary>

@@ -40,12 +40,6 @@ internal static class ReportScript
     /// <summary>A source expression that permits exactly this text between the tags.</summary>
     private static string Hash(string text) => $"'sha256-{Convert.ToBase64String(SHA256.HashData(Encoding.UTF8.GetBytes(text)))}'";
 
-    private static string Text(string name)
-    {
-        using Stream stream = typeof(ReportScript).Assembly.GetManifestResourceStream("Telemetry.Output.Report." + name)
-            ?? throw new InvalidOperationException($"The library was built without '{name}'.");
-        using StreamReader reader = new(stream, Encoding.UTF8);
-        // A browser reads every line end as one line feed before it takes the hash.
-        return reader.ReadToEnd().ReplaceLineEndings("\n");
-    }
+    // A browser reads every line end as one line feed before it takes the hash.
+    private static string Text(string name) => EmbeddedText.Read("Telemetry.Output.Report." + name).ReplaceLineEndings("\n");
 }

@@ -12,22 +12,22 @@ internal static class RunSection
     public static Html Of(RunReview review, ReportFigures figures) => Html.Of($"""
         <h2>The log</h2>
         {(figures.Live.Contains(Plots.HealthPicture.Name) ? Drawings.Health(review, figures) : Html.None)}
-        {ReportParts.Table(ReviewTables.Health(review.Health), tone: Severity)}
-        {Repairs(review)}
+        {ReportParts.Table(figures.Table("health"), tone: Severity)}
+        {Repairs(review, figures)}
         {ReportParts.Withheld(review.Wheels.Pushrods.WithheldBecause)}
         {ReportParts.Table(Zeros(review.Wheels.Pushrods))}
         {ReportParts.Table(Budget(review.Wheels.Pushrods))}
         {Calibrations(review.Wheels.Pushrods)}
         {ContactPatch(review)}
-        {ReportParts.Table(LapTables.Laps(review))}
+        {ReportParts.Table(figures.Table("laps"))}
         {ReportParts.Pictures(figures, IsLeft)}
         """);
 
-    private static Html Repairs(RunReview review) => review.Cleaning.Done.IsEmpty && review.Cleaning.Left.IsEmpty
+    private static Html Repairs(RunReview review, ReportFigures figures) => review.Cleaning.Done.IsEmpty && review.Cleaning.Left.IsEmpty
         ? Html.None
         : Html.Of($"""
             {ReportParts.Table(RepairTables.Counts(review))}
-            {(review.RepairEffects.IsEmpty ? Html.None : ReportParts.Table(RepairTables.Effects(review)))}
+            {(review.RepairEffects.IsEmpty ? Html.None : ReportParts.Table(figures.Table("repair_effects")))}
             """);
 
     private static Html ContactPatch(RunReview review) => review.Wheels.ContactPatchWithheldBecause is string reason
