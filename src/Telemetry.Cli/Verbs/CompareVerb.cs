@@ -15,7 +15,7 @@ internal static class CompareVerb
     {
         Argument<string[]> runs = new("RUN") { Description = "Two or more runs in the order driven, the baseline first: result folders of 'analyse', or logs.", Arity = new ArgumentArity(2, 100) };
         Option<string[]> car = new("--car") { Description = "The car file of the logs; once for all, or once for each run.", HelpName = "CAR", Arity = ArgumentArity.OneOrMore };
-        Option<string?> setups = new("--setups") { Description = "Which runs are alike, one label a run: A,B,A. Default: by the car files.", HelpName = "LABELS" };
+        Option<string?> setups = new("--setups") { Description = "Which runs are alike, one label a run: A,B,A. Needed for three or more runs where car files agree.", HelpName = "LABELS" };
         Option<double?> at = Ask.ForQuantity("--at", "SPEED", "Air speed of the comparison, for logs: \"250 km/h\".", Quantity.ReadSpeed);
         Option<double?> wanted = Ask.ForQuantity("--wanted", "SHARE", "Difference that you want to see: \"1.5 %\" (default).", Quantity.ReadShare);
         Option<double?> matters = Ask.ForQuantity("--matters", "SHARE", "Smallest difference that matters: \"0.5 %\". Default: any.", Quantity.ReadShare);

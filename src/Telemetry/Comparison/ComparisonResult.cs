@@ -133,8 +133,14 @@ public sealed record QuantityDifference
     /// <summary>The same adjusted for the number of setups that are held against the baseline (Holm).</summary>
     public required double AdjustedPValue { get; init; }
 
-    /// <summary>True when the adjusted probability is below the level asked for.</summary>
+    /// <summary>True when the adjusted probability is below the level asked for and the runs' own estimates do not contradict it.</summary>
     public required bool IsReal { get; init; }
+
+    /// <summary>The difference of the runs' own estimates, unpaired and with no drift taken out, its own unit; null when there is none.</summary>
+    public Estimate? ByRunsAlone { get; init; }
+
+    /// <summary>True when the two intervals have no value in common: one of the two is wrong, so neither is called real.</summary>
+    public bool IsContradicted => ByRunsAlone is { } own && (own.High95 < Difference.Low95 || own.Low95 > Difference.High95);
 
     /// <summary>Drift of the quantity from one run to the next, its own unit, taken out of the difference; null when it cannot be told.</summary>
     public required Estimate? DriftPerRun { get; init; }

@@ -45,27 +45,27 @@ internal sealed class QuantityTests
         double r = Level(h => h.RearLiftAreaM2);
         QuantityDifference? frontHeight = Height(setup, ComparedKind.FrontRideHeight, pass => pass.FrontHeight, withheld);
         QuantityDifference? rearHeight = Height(setup, ComparedKind.RearRideHeight, pass => pass.RearHeight, withheld);
-        Add(ComparedKind.FrontLoad, ComparedKind.FrontLiftArea, front, f, run => new(1 / Pressure(run), 0, f), s => (s.FrontPerFront, s.FrontPerRear));
-        Add(ComparedKind.RearLoad, ComparedKind.RearLiftArea, rear, r, run => new(0, 1 / Pressure(run), r), _ => null);
-        Add(ComparedKind.TotalLoad, ComparedKind.TotalLiftArea, Total, f + r, run => new(1 / Pressure(run), 1 / Pressure(run), f + r), s => (s.TotalPerFront, s.TotalPerRear));
+        Add(ComparedKind.FrontLoad, ComparedKind.FrontLiftArea, front, h => h.FrontLiftAreaM2, f, run => new(1 / Pressure(run), 0, f), s => (s.FrontPerFront, s.FrontPerRear));
+        Add(ComparedKind.RearLoad, ComparedKind.RearLiftArea, rear, h => h.RearLiftAreaM2, r, run => new(0, 1 / Pressure(run), r), _ => null);
+        Add(ComparedKind.TotalLoad, ComparedKind.TotalLiftArea, Total, h => h.TotalLiftAreaM2, f + r, run => new(1 / Pressure(run), 1 / Pressure(run), f + r), s => (s.TotalPerFront, s.TotalPerRear));
 
         ResponseTable balance = front.With(rear, (a, b) => 100 * a / (a + b));
         double sum = (f + r) * (f + r);
-        Test(ComparedKind.Balance, setup, balance, 100 * f / (f + r), 0, (fit, weights, _) =>
-            SharedErrors.Of(table.Runs, weights, [.. table.Runs.Select(run => new SharedErrors.Effect(100 * r / sum / Pressure(run), -100 * f / sum / Pressure(run), 0))], true, table.HasDrift, options))
-            .AddTo(found, withheld, ComparedKind.Balance);
+        TestedQuantity share = Test(ComparedKind.Balance, setup, balance, 100 * f / (f + r), 0, (fit, weights, _) =>
+            SharedErrors.Of(table.Runs, weights, [.. table.Runs.Select(run => new SharedErrors.Effect(100 * r / sum / Pressure(run), -100 * f / sum / Pressure(run), 0))], true, table.HasDrift, options));
+        share.BesideRunsAlone(RunsAlone.Difference(table, setup, h => h.BalanceFrontPct)).AddTo(found, withheld, ComparedKind.Balance);
         found.AddRange(new[] { frontHeight, rearHeight }.OfType<QuantityDifference>());
         Drag(setup).AddTo(found, withheld, ComparedKind.DragArea);
         return new(baseline, label, [.. found.OrderBy(q => q.Kind)], [.. withheld]);
 
-        void Add(ComparedKind load, ComparedKind area, ResponseTable response, double level, Func<RunEvidence, SharedErrors.Effect> effect, Func<HeightSensitivity, (Measured Front, Measured Rear)?> slope)
+        void Add(ComparedKind load, ComparedKind area, ResponseTable response, Func<Aero.AeroAtSpeed, Estimate> own, double level, Func<RunEvidence, SharedErrors.Effect> effect, Func<HeightSensitivity, (Measured Front, Measured Rear)?> slope)
         {
             SharedErrors.Effect[] effects = [.. table.Runs.Select(effect)];
             TestedQuantity tested = Test(area, setup, response, level, 2 * level / speedMps, (fit, weights, contrast) =>
             [
                 .. SharedErrors.Of(table.Runs, weights, effects, fit.HasWind || table.Runs.All(run => run.MeasuresAirSpeed), table.HasDrift, options),
                 .. SlopeLine(response, fit, contrast),
-            ]);
+            ]).BesideRunsAlone(RunsAlone.Difference(table, setup, own));
             if (tested.Found is { } one)
             {
                 one = one with { ByRideHeight = HeightPart(frontHeight, rearHeight, slope) };
@@ -290,6 +290,7 @@ internal sealed class QuantityTests
             StandardUncertainty = area.StandardUncertainty * factor,
             DriftPerRun = Times(area.DriftPerRun),
             ByRideHeight = Times(area.ByRideHeight),
+            ByRunsAlone = Times(area.ByRunsAlone),
             Power = area.Power with { Smallest80 = area.Power.Smallest80 * factor, Smallest90 = area.Power.Smallest90 * factor, Wanted = area.Power.Wanted * factor },
             Budget = [.. area.Budget.Select(line => line with { StandardUncertainty = line.StandardUncertainty * factor })],
         };
@@ -313,6 +314,8 @@ internal sealed class QuantityTests
 
     private readonly record struct TestedQuantity(QuantityDifference? Found, string? Because)
     {
+        public TestedQuantity BesideRunsAlone(Estimate? own) => Found is { } one ? new(one with { ByRunsAlone = own }, null) : this;
+
         public void AddTo(List<QuantityDifference> found, List<WithheldQuantity> withheld, ComparedKind kind)
         {
             if (Found is { } one)

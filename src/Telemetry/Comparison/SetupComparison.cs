@@ -44,13 +44,14 @@ public static class SetupComparison
         }
 
         ImmutableArray<ComparedRun> compared = [.. result.Runs.Select((run, r) => run with { WindShift = r == 0 ? null : tests.WindShift(r) })];
+        ImmutableArray<SetupDifference> differences = Adjusted([.. Enumerable.Range(1, table.Setups - 1).Select(setup => tests.Of(setup, labels[0], labels[Array.IndexOf(numbers, setup)]))], options);
         return result with
         {
             SpeedMps = speed,
             Runs = compared,
-            Differences = Adjusted([.. Enumerable.Range(1, table.Setups - 1).Select(setup => tests.Of(setup, labels[0], labels[Array.IndexOf(numbers, setup)]))], options),
+            Differences = differences,
             Method = [.. Method(table, labels)],
-            Flags = [.. result.Flags, .. WindFlags(compared), .. tests.FarPasses()],
+            Flags = [.. Contradictions(differences, table.HasDrift), .. result.Flags, .. WindFlags(compared), .. tests.FarPasses()],
             DriftIsRemoved = table.HasDrift,
         };
     }
@@ -71,9 +72,17 @@ public static class SetupComparison
 
         return [.. differences.Select((difference, d) => difference with
         {
-            Quantities = [.. difference.Quantities.Select(q => q with { AdjustedPValue = adjusted[(q.Kind, d)], IsReal = adjusted[(q.Kind, d)] < options.Level })],
+            Quantities = [.. difference.Quantities.Select(q => q with { AdjustedPValue = adjusted[(q.Kind, d)], IsReal = adjusted[(q.Kind, d)] < options.Level && !q.IsContradicted })],
         })];
     }
+
+    /// <summary>One sentence for each setup whose paired differences and the runs' own exclude each other.</summary>
+    private static IEnumerable<string> Contradictions(ImmutableArray<SetupDifference> differences, bool hasDrift) =>
+        from difference in differences
+        let names = string.Join(", ", difference.Quantities.Where(q => q.IsContradicted && !QuantityNames.IsOfArea(q.Kind)).Select(q => QuantityNames.Of(q.Kind).ToLowerInvariant()))
+        where names.Length > 0
+        select $"{difference.Setup} less {difference.Baseline}: the runs' own estimates contradict the paired difference ({names}), so it is not called real. "
+            + (hasDrift ? "The drift that was taken out makes it: are the labels of --setups right? If they are, run the first setup again." : "Look at the passes of each run, and run the first setup again.");
 
     private static IEnumerable<string> Method(PassTable table, ImmutableArray<string> labels)
     {

@@ -26,14 +26,20 @@ internal static class SetupLabels
 
         string[] fields = [.. runs.Select(run => string.Join('\n', run.Setup.Where(CarStatement.TellsSetup).Select(field => $"{field.Name}={field.Value}")))];
         int[] numbers = Numbers([.. fields]);
-        if (numbers.Max() == 0)
+        bool repeats = numbers.Max() + 1 < runs.Count;
+        if (repeats && runs.Count > 2)
         {
-            if (runs.Count > 2)
-            {
-                throw new InputError("setups", $"The car files of the {runs.Count} runs give one and the same setup, so it is not known which runs are alike.", "Say so with --setups, one label a run in their order, for instance A,B,A.");
-            }
+            // A drift would be taken out on the ground that runs of one car file are alike; but a file need not hold all that was changed, and then the change itself would go out as drift.
+            string byFile = string.Join(',', numbers.Select(Letter));
+            string remedy = numbers.Max() == 0
+                ? "Say so with --setups, one label a run in their order, for instance A,B,A."
+                : $"Say so with --setups, one label a run in their order: {byFile} if runs of one car file had one setup, {string.Join(',', Enumerable.Range(0, runs.Count).Select(Letter))} if each had its own.";
+            throw new InputError("setups", $"Some of the {runs.Count} runs have car files that give the same setup ({byFile}). A car file need not hold all that was changed (a wing, for instance), so it is not known which runs are alike.", remedy);
+        }
 
-            // Two runs of one car file are compared for what the file does not hold: a wing, for instance.
+        if (repeats)
+        {
+            // Two runs of one car file are compared for what the file does not hold.
             numbers = [0, 1];
         }
 

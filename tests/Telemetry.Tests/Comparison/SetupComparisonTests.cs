@@ -1,6 +1,7 @@
 using System.Collections.Immutable;
 using Telemetry.Comparison;
 using Telemetry.Health;
+using Telemetry.Output.Compared;
 
 namespace Telemetry.Tests.Comparison;
 
@@ -110,12 +111,49 @@ public class SetupComparisonTests
     }
 
     [Fact]
-    public void Setups_are_told_by_the_car_file_and_a_heavier_tank_makes_no_other_setup()
+    public void Setups_are_told_by_the_car_file_where_each_run_has_its_own()
     {
         ImmutableArray<RunEvidence> runs = new ModelWorld().Draw(new Random(21), 0, 0.01, 0);
-        RunEvidence raised = runs[1] with { Setup = [new("static ride height front", "0.032 m")] };
+        RunEvidence Raised(int run, string height) => runs[run] with { Setup = [new("static ride height front", height)] };
+        Assert.Equal(["A", "B", "C"], SetupComparison.From([runs[0], Raised(1, "0.032 m"), Raised(2, "0.034 m")]).Runs.Select(run => run.Setup));
+    }
+
+    // A wing is in no field of the car file. Labels by the file alone would call the second run A too, and take its gain out as drift.
+    [Fact]
+    public void A_drift_is_never_taken_out_on_labels_that_nobody_gave()
+    {
+        ImmutableArray<RunEvidence> runs = new ModelWorld().Draw(new Random(21), 0, 0.01, 0);
+        RunEvidence raised = runs[2] with { Setup = [new("static ride height front", "0.032 m")] };
+        InputError refused = Assert.Throws<InputError>(() => SetupComparison.From([runs[0], runs[1], raised]));
+        Assert.Contains("A,A,B if", refused.Message, StringComparison.Ordinal);
+        Assert.Contains("A,B,C if", refused.Message, StringComparison.Ordinal);
+
+        // A heavier tank makes no other setup.
         RunEvidence fuelled = runs[2] with { Setup = [.. runs[2].Setup, new("fuel at start", "40 kg")] };
-        Assert.Equal(["A", "B", "A"], SetupComparison.From([runs[0], raised, fuelled]).Runs.Select(run => run.Setup));
+        Assert.Contains("A,B,A", Assert.Throws<InputError>(() => SetupComparison.From([runs[0], raised with { Name = "raised", Passes = runs[1].Passes }, fuelled])).Message, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void A_difference_that_the_runs_by_themselves_exclude_is_not_called_real()
+    {
+        // Truth: the second run has 4 % more load, the third is as the first. Called A,A,B the gain goes out as drift, and the third seems to lose 8 %.
+        ImmutableArray<RunEvidence> runs = Exact.Draw(new Random(26), 0, 0.04, 0);
+        ComparisonResult wrong = SetupComparison.From(runs, Named("A,A,B"));
+        QuantityDifference total = Total(wrong);
+        Assert.Equal(-8, total.Percent!.Value, 1.0);
+        Assert.Equal(-2, 100 * total.ByRunsAlone!.Value / total.Baseline, 0.6);
+        Assert.True(total.PValue < 0.001);
+        Assert.True(total.IsContradicted);
+        Assert.False(total.IsReal);
+        Assert.Contains("labels of --setups", wrong.Flags[0], StringComparison.Ordinal);
+        Assert.Contains("contradicted", string.Join('\n', ComparisonSheet.From(wrong).Select(line => line.Text)), StringComparison.Ordinal);
+
+        // Called by its name it is found, and both ways of reading agree.
+        ComparisonResult right = SetupComparison.From(runs, Named("A,B,A"));
+        Assert.True(Total(right).IsReal);
+        Assert.Equal(4, Total(right).Percent!.Value, 0.5);
+        Assert.DoesNotContain(right.Differences[0].Quantities, quantity => quantity.IsContradicted);
+        Assert.DoesNotContain(right.Flags, flag => flag.Contains("contradict", StringComparison.Ordinal));
     }
 
     [Fact]

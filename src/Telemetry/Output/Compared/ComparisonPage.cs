@@ -52,7 +52,7 @@ internal static class ComparisonPage
             where q.Kind is ComparedKind.TotalLoad or ComparedKind.Balance
             let shown = ComparedUnits.Of(q.Kind)
             let name = QuantityNames.Of(q.Kind)
-            let verdict = q.IsReal ? "a real change" : "no change is shown"
+            let verdict = QuantityNames.VerdictInWords(q)
             select Html.Of($"<li class=\"plain\">{name}, {difference.Setup} less {difference.Baseline}<b>{ComparedUnits.Signed(q.Difference.Value * shown.Factor, NumberText.Decimals(q.Difference.HalfWidth * shown.Factor))} {shown.Unit}</b><span class=\"small\">{verdict}; {ComparedUnits.Change(q.Difference, shown.Factor)} {shown.Unit}; the sign is right with {ComparedUnits.Probability(q.ProbabilityOfSign)}</span></li>");
         IEnumerable<Html> logs = set.Runs.Select(subject => Html.Of(
             $"<li class=\"{ReportParts.Class(subject.Summary.Health.Verdict == "good" ? Tone.Good : Tone.Warning)}\">Log of run {subject.Run.Order}<b>{Capital(subject.Summary.Health.Verdict)}</b><span class=\"small\">{CountText.Of(subject.Summary.Health.Findings.Length, "finding")}, {subject.Run.Name}</span></li>"));
@@ -88,7 +88,7 @@ internal static class ComparisonPage
                 $"{ComparedUnits.Change(q.Difference, factor)} {unit}",
                 q.Kind == ComparedKind.Balance ? double.NaN : q.Percent?.Value,
                 ComparedUnits.Probability(q.ProbabilityOfSign),
-                q.IsReal ? "real" : "not shown",
+                QuantityNames.Verdict(q),
             ];
         }
     }

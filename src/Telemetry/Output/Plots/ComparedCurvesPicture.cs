@@ -73,7 +73,7 @@ internal static class ComparedCurvesPicture
 
         SetupDifference first = set.Result.Differences[0];
         (string unit, double factor) = ComparedUnits.Of(kind);
-        string title = $"{what} of {Say.Name(first.Setup, 24)} less {Say.Name(first.Baseline, 24)}: {ComparedUnits.Change(q.Difference, factor)} {unit} at {Say.Number(set.Result.SpeedMps * Say.KmhPerMps, 0)} km/h, {(q.IsReal ? "a real change" : "no change is shown")}";
+        string title = $"{what} of {Say.Name(first.Setup, 24)} less {Say.Name(first.Baseline, 24)}: {ComparedUnits.Change(q.Difference, factor)} {unit} at {Say.Number(set.Result.SpeedMps * Say.KmhPerMps, 0)} km/h, {QuantityNames.VerdictInWords(q)}";
         int other = set.Runs.Select((run, i) => (run, i)).First(pair => pair.run.Run.Setup == first.Setup).i;
         ImmutableArray<CurvePoint> less = curve.LessFirst(other);
         return less.Length < 2 || !q.IsReal

@@ -35,7 +35,7 @@ public static class ForestPicture
         [
             .. from difference in result.Differences
                from quantity in difference.Quantities
-               where quantity.Percent is not null && quantity.Kind is not (ComparedKind.FrontLiftArea or ComparedKind.RearLiftArea or ComparedKind.TotalLiftArea)
+               where quantity.Percent is not null && !QuantityNames.IsOfArea(quantity.Kind)
                select (difference, quantity),
         ];
         if (rows.Length == 0)
@@ -82,8 +82,8 @@ public static class ForestPicture
         {
             QuantityDifference q = rows[i].Q;
             (string unit, double factor) = ComparedUnits.Of(q.Kind);
-            string probability = q.IsReal ? "real" : "not shown";
-            panel.EdgeLabels.Add(new EdgeLabel(rows.Length - 1 - i, $"{ComparedUnits.Change(q.Difference, factor)} {unit}, {probability}", Look.Ink, q.IsReal));
+            string verdict = QuantityNames.Verdict(q);
+            panel.EdgeLabels.Add(new EdgeLabel(rows.Length - 1 - i, $"{ComparedUnits.Change(q.Difference, factor)} {unit}, {verdict}", Look.Ink, q.IsReal));
         }
 
         panel.Plot.Axes.Left.TickGenerator = ticks;
@@ -101,6 +101,6 @@ public static class ForestPicture
         SetupDifference first = result.Differences[0];
         QuantityDifference? total = first.Quantities.FirstOrDefault(q => q.Kind == ComparedKind.TotalLoad);
         string what = total is null ? "The comparison" : $"Total load of {first.Setup} against {first.Baseline}: {ComparedUnits.Change(total.Percent!)} %";
-        return total is null ? what : what + (total.IsReal ? ", a real change" : ", no change is shown");
+        return total is null ? what : $"{what}, {QuantityNames.VerdictInWords(total)}";
     }
 }
