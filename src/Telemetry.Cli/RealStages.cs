@@ -13,8 +13,16 @@ internal static class RealStages
 {
     public static Pipeline Make() => new()
     {
-        ReadLog = LogReader.Read,
-        ReadLogHashed = (path, options) => (LogReader.Read(path, options, out string hash), hash),
+        ReadLog = (path, options) =>
+        {
+            LargePages.Ask();
+            return LogReader.Read(path, options);
+        },
+        ReadLogHashed = (path, options) =>
+        {
+            LargePages.Ask();
+            return (LogReader.Read(path, options, out string hash), hash);
+        },
         RequireLedger = LedgerKeeping.Require,
         RequireZeros = path => RequireKept(path, "zero file", "--zeros", () => _ = ZeroFile.Read(path), ZeroFile.RequireWritable),
         Review = Review,

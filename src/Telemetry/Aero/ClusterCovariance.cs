@@ -68,17 +68,17 @@ internal sealed class ClusterCovariance
 
     private readonly Matrix<double> rootInverse;
     private readonly Vector<double>[] pulls;
-    private readonly Matrix<double>[] shares;
-    private readonly Matrix<double>[] corrections;
-    private readonly double factor;
+
+    /// <summary>Share and correction of each cluster row by row in one array, because the degrees of freedom are asked for thousands of times.</summary>
+    private readonly double[][] shares;
+    private readonly double[][] corrections;
 
     private ClusterCovariance(Matrix<double> rootInverse, Vector<double>[] pulls, Matrix<double>[] shares, Matrix<double>[] corrections, double factor)
     {
         this.rootInverse = rootInverse;
         this.pulls = pulls;
-        this.shares = shares;
-        this.corrections = corrections;
-        this.factor = factor;
+        this.shares = [.. shares.Select(share => share.ToRowMajorArray())];
+        this.corrections = [.. corrections.Select(correction => correction.ToRowMajorArray())];
         Inverse = rootInverse * rootInverse.Transpose();
         Matrix<double> meat = DenseMatrix.Create(rootInverse.RowCount, rootInverse.RowCount, 0);
         for (int g = 0; g < pulls.Length; g++)
@@ -143,24 +143,51 @@ internal sealed class ClusterCovariance
     /// <summary>Degrees of freedom of that variance by Satterthwaite's match of its first two moments, were rows independent.</summary>
     public double DegreesOfFreedom(Vector<double> contrast)
     {
-        Vector<double> d = rootInverse.TransposeThisAndMultiply(contrast);
-        int p = d.Count;
-        Matrix<double> crossed = DenseMatrix.Create(p, p, 0);
+        double[] d = rootInverse.TransposeThisAndMultiply(contrast).ToArray();
+        int p = d.Length;
+        double[] crossed = new double[p * p];
+        double[] corrected = new double[p];
+        double[] spread = new double[p];
         double trace = 0;
         double squares = 0;
         for (int g = 0; g < shares.Length; g++)
         {
-            Vector<double> corrected = corrections[g] * d;
-            Vector<double> spread = shares[g] * corrected;
-            double own = corrected * spread;
-            double shared = spread * spread;
+            Multiply(corrections[g], d, corrected);
+            Multiply(shares[g], corrected, spread);
+            double own = Dot(corrected, spread);
+            double shared = Dot(spread, spread);
             trace += own - shared;
             squares += (own * own) - (2 * own * shared);
-            crossed += spread.OuterProduct(spread);
+            for (int j = 0; j < p; j++)
+            {
+                for (int k = 0; k < p; k++)
+                {
+                    crossed[(j * p) + k] += spread[j] * spread[k];
+                }
+            }
         }
 
-        squares += crossed.PointwiseMultiply(crossed).RowSums().Sum();
+        squares += Dot(crossed, crossed);
         return squares > 0 ? trace * trace / squares : 0;
+    }
+
+    private static double Dot(ReadOnlySpan<double> one, ReadOnlySpan<double> other)
+    {
+        double sum = 0;
+        for (int k = 0; k < one.Length; k++)
+        {
+            sum += one[k] * other[k];
+        }
+
+        return sum;
+    }
+
+    private static void Multiply(double[] rows, double[] vector, double[] product)
+    {
+        for (int j = 0; j < product.Length; j++)
+        {
+            product[j] = Dot(rows.AsSpan(j * vector.Length, vector.Length), vector);
+        }
     }
 
     private static Matrix<double> Correction(Matrix<double> share, ClusterCorrection correction)

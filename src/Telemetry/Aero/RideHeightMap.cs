@@ -75,6 +75,10 @@ public sealed record RideHeightMap
     /// <returns>Null where the data do not support an answer; <see cref="WhyNotAt"/> says why.</returns>
     public MapAnswer? At(double frontM, double rearM) => WhyNotAt(frontM, rearM) is null ? Surface!.At(new(frontM, rearM)) : null;
 
+    /// <summary>Front and rear lift area at two ride heights, m2, without the interval, which costs a thousand times as much; null where <see cref="At"/> is null.</summary>
+    /// <param name="at">The ride heights.</param>
+    internal (double Front, double Rear)? LiftAreasAt(HeightPair at) => WhyNotAt(at.FrontM, at.RearM) is null ? Surface!.Value(at) : null;
+
     /// <summary>Why there is no answer at two ride heights, as one sentence, or null where there is one.</summary>
     /// <param name="frontM">Front ride height, m.</param>
     /// <param name="rearM">Rear ride height, m.</param>

@@ -29,29 +29,29 @@ internal static class RideHeightMapPicture
                 : "Lift area and balance over the ride heights that this run reached";
         Figure figure = new(Name, title, Look.Subtitle(review, "straights; " + Say.Name(map.HeightSource, 90)),
             $"Three maps over front and rear ride height in mm: front lift area, rear lift area and balance, drawn only where straight passes support them. {title}.");
-        HeightPair[] grid = Grid(map);
-        Panel(figure, map, grid, 0, "front lift area (m²)", answer => answer.FrontLiftAreaM2.Value, 3);
-        Panel(figure, map, grid, 1, "rear lift area (m²)", answer => answer.RearLiftAreaM2.Value, 3);
-        Panel(figure, map, grid, 2, "balance, front share (%)", answer => answer.BalanceFrontPct.Value, 2);
+        GridCell[] grid = Grid(map);
+        Panel(figure, map, grid, 0, "front lift area (m²)", cell => cell.FrontM2, 3);
+        Panel(figure, map, grid, 1, "rear lift area (m²)", cell => cell.RearM2, 3);
+        Panel(figure, map, grid, 2, "balance, front share (%)", cell => 100 * cell.FrontM2 / (cell.FrontM2 + cell.RearM2), 2);
         figure.Explain(LegendEntry.Points("0.5 s windows on straights", new(Look.Pale, LinePattern.Solid, MarkerShape.FilledCircle)));
         figure.Explain(LegendEntry.Points("steady at the reference speed", new(Look.Ink, LinePattern.Solid, MarkerShape.OpenSquare)));
         figure.Footnote = $"{Say.Count(map.Passes, "straight pass")}; light is low, dark is high; nothing is drawn where {Say.Number(RideHeightMapOptions.Default.FewestPassesNear, 0)} passes do not support it.";
         return Sketch.Of(figure);
     }
 
-    public static HeightPair[] Grid(RideHeightMap map)
+    private static GridCell[] Grid(RideHeightMap map)
     {
         double lowF = map.Region.Min(h => h.FrontM), highF = map.Region.Max(h => h.FrontM);
         double lowR = map.Region.Min(h => h.RearM), highR = map.Region.Max(h => h.RearM);
-        List<HeightPair> inside = [];
+        List<GridCell> inside = [];
         for (int i = -4; i <= Cells + 4; i++)
         {
             for (int j = -4; j <= Cells + 4; j++)
             {
                 HeightPair at = new(lowF + ((highF - lowF) * i / Cells), lowR + ((highR - lowR) * j / Cells));
-                if (map.WhyNotAt(at.FrontM, at.RearM) is null)
+                if (map.LiftAreasAt(at) is (double front, double rear))
                 {
-                    inside.Add(at);
+                    inside.Add(new(at, front, rear));
                 }
             }
         }
@@ -59,10 +59,10 @@ internal static class RideHeightMapPicture
         return [.. inside];
     }
 
-    private static void Panel(Figure figure, RideHeightMap map, HeightPair[] grid, int column, string heading, Func<MapAnswer, double> of, int decimals)
+    private static void Panel(Figure figure, RideHeightMap map, GridCell[] grid, int column, string heading, Func<GridCell, double> of, int decimals)
     {
         FigurePanel panel = figure.AddPanel(Share.Cell(column, 3, 0, 1), "Front ride height (mm)", column == 0 ? "Rear ride height (mm)" : "", heading);
-        double[] values = [.. grid.Select(at => of(map.At(at.FrontM, at.RearM)!))];
+        double[] values = [.. grid.Select(of)];
         double left = (map.Region.Min(h => h.FrontM) * Say.MmPerM) - 3, right = (map.Region.Max(h => h.FrontM) * Say.MmPerM) + 3;
         double bottom = (map.Region.Min(h => h.RearM) * Say.MmPerM) - 3, top = (map.Region.Max(h => h.RearM) * Say.MmPerM) + 3;
         double room = 0.34 * (right - left);
@@ -74,7 +74,7 @@ internal static class RideHeightMapPicture
             {
                 // Seven lines of equal value bound six tones of one hue, so that the order shows without colour.
                 Coordinates[] cells = [.. grid.Zip(values).Where(pair => Math.Min(Steps - 1, (int)((pair.Second - low) / Math.Max(high - low, 1e-12) * Steps)) == step)
-                    .Select(pair => new Coordinates(pair.First.FrontM * Say.MmPerM, pair.First.RearM * Say.MmPerM))];
+                    .Select(pair => new Coordinates(pair.First.At.FrontM * Say.MmPerM, pair.First.At.RearM * Say.MmPerM))];
                 if (cells.Length > 0)
                 {
                     Traces.Points(panel.Plot, cells, new(Tone(step), LinePattern.Solid, MarkerShape.FilledSquare), 7, 255, 0);
@@ -110,4 +110,7 @@ internal static class RideHeightMapPicture
     private static Color Tone(int step) => Tone(step / (Steps - 1.0));
 
     public static Color Tone(double share) => new((byte)(220 * (1 - share)), (byte)(235 - (121 * share)), (byte)(250 - (72 * share)));
+
+    /// <summary>A place of the map and both lift areas there.</summary>
+    private readonly record struct GridCell(HeightPair At, double FrontM2, double RearM2);
 }
