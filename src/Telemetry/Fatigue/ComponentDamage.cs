@@ -59,17 +59,12 @@ internal sealed record ComponentDamage
             }
         }
 
-        double residue = 0;
         ReadOnlySpan<double> open = count.Load.NoZeroBecause is null ? count.ResidueN.AsSpan() : [];
-        for (int i = 0; i + 1 < open.Length; i++)
-        {
-            residue += 0.5 * model.Of(open[i], open[i + 1]);
-        }
+        double residue = model.SumOfHalves(open);
 
         double run = sum - already.Sum();
-        CycleList four = count.FourPoint;
-        double fourClosed = model.Sum(four.From[..count.FourPointClosed], four.To[..count.FourPointClosed], four.Weight[..count.FourPointClosed], 1, 0);
-        double fourOpen = model.Sum(four.From[count.FourPointClosed..], four.To[count.FourPointClosed..], four.Weight[count.FourPointClosed..], 1, 0);
+        double fourClosed = model.Sum(count.FourPointClosed.From, count.FourPointClosed.To);
+        double fourOpen = model.SumOfHalves(count.FourPointOpenN);
         return new()
         {
             Run = run,
@@ -122,7 +117,7 @@ internal sealed record ComponentDamage
     private static DamageSpread SpreadOf(CycleDamage model, LoadCount count, (double Closed, double Open) four, double run, double sum, double coverage)
     {
         double repeated = four.Closed + Sum(model, count.Repeated, 1, 0);
-        double simple = Sum(model, count.SimpleRanges, 1, 0);
+        double simple = model.SumOfHalves(count.ReversalsN);
 
         // Gain and zero are independent: each effect on its own, then the squares add (JCGM 100:2008, 5.1.2).
         double gain = coverage * count.Load.GainUncertainty;

@@ -32,7 +32,8 @@ public static class CycleCounting
             return counter.Finish().ToCycleCount();
         }
 
-        double[] reversals = OtherCounts.Reversals(load, smallestRange, out int[] places);
+        int[] places = OtherCounts.Places(load, smallestRange);
+        double[] reversals = OtherCounts.Values(load, places);
         return method switch
         {
             CountMethod.FourPoint => OtherCounts.FourPoint(reversals, out _, places).ToCycleCount(),

@@ -107,6 +107,30 @@ public sealed class CycleDamage
         return Sum(cycles.FromN.AsSpan(), cycles.ToN.AsSpan(), cycles.Weight.AsSpan(), gain: 1, shiftN: 0);
     }
 
+    /// <summary>Miner sum over full cycles.</summary>
+    internal double Sum(ReadOnlySpan<double> fromN, ReadOnlySpan<double> toN)
+    {
+        double sum = 0;
+        for (int i = 0; i < fromN.Length; i++)
+        {
+            sum += Of(fromN[i], toN[i]);
+        }
+
+        return sum;
+    }
+
+    /// <summary>Miner sum over turning points of which each range between neighbours is half a cycle.</summary>
+    internal double SumOfHalves(ReadOnlySpan<double> turningPointsN)
+    {
+        double sum = 0;
+        for (int i = 0; i + 1 < turningPointsN.Length; i++)
+        {
+            sum += 0.5 * Of(turningPointsN[i], turningPointsN[i + 1]);
+        }
+
+        return sum;
+    }
+
     /// <summary>Miner sum with every load read as gain times itself plus a shift: what an error of the cell would do.</summary>
     internal double Sum(ReadOnlySpan<double> fromN, ReadOnlySpan<double> toN, ReadOnlySpan<double> weight, double gain, double shiftN)
     {

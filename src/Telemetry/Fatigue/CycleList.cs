@@ -4,7 +4,7 @@ using System.Runtime.InteropServices;
 namespace Telemetry.Fatigue;
 
 /// <summary>Cycles while they are being counted: parallel arrays that grow by doubling.</summary>
-internal sealed class CycleList
+internal sealed class CycleList : ICycleSink
 {
     private double[] from;
     private double[] to;
@@ -34,6 +34,7 @@ internal sealed class CycleList
 
     public ReadOnlySpan<double> Weight => weight.AsSpan(0, Count);
 
+    /// <inheritdoc/>
     public void Add(double fromValue, double toValue, int fromSample, int toSample, double cycles)
     {
         if (Count == from.Length)
@@ -95,15 +96,34 @@ internal sealed class CycleList
     public CycleCount ToCycleCount() => new(
         Freeze(From.ToArray()),
         Freeze(To.ToArray()),
-        Freeze(Clamp(FromIndex)),
-        Freeze(Clamp(ToIndex)),
+        Freeze(Clamp(FromIndex.ToArray())),
+        Freeze(Clamp(ToIndex.ToArray())),
         Freeze(Weight.ToArray()));
+
+    /// <summary>As <see cref="ToCycleCount"/> without a second copy: the list is cut to its length and shares its arrays with the result; nothing may be added to it or taken off it afterwards.</summary>
+    public CycleCount ShareAsCycleCount()
+    {
+        Cut(ref from);
+        Cut(ref to);
+        Cut(ref fromIndex);
+        Cut(ref toIndex);
+        Cut(ref weight);
+        return new(Freeze(from), Freeze(to), Freeze(Clamp(fromIndex)), Freeze(Clamp(toIndex)), Freeze(weight));
+    }
+
+    private void Cut<T>(ref T[] array) => array = array.Length == Count ? array : Grown(array, Count);
 
     private static ImmutableArray<T> Freeze<T>(T[] array) => ImmutableCollectionsMarshal.AsImmutableArray(array);
 
-    private static int[] Clamp(ReadOnlySpan<int> indices)
+    /// <summary>The same array where no turning point was carried in, else a copy in which each of those is -1.</summary>
+    private static int[] Clamp(int[] indices)
     {
-        int[] clamped = indices.ToArray();
+        if (indices.AsSpan().IndexOfAnyInRange(int.MinValue, -2) < 0)
+        {
+            return indices;
+        }
+
+        int[] clamped = [.. indices];
         for (int i = 0; i < clamped.Length; i++)
         {
             clamped[i] = Math.Max(clamped[i], -1);

@@ -32,11 +32,11 @@ internal sealed record LoadCount
     /// <summary>Cycles that the reversal filter left out, by a count without it; empty without a filter.</summary>
     public required CycleList Filtered { get; init; }
 
-    /// <summary>The run on its own by four-point counting, residue as half cycles.</summary>
-    public required CycleList FourPoint { get; init; }
+    /// <summary>The cycles that four-point counting closes in the run on its own.</summary>
+    public required RangePairs FourPointClosed { get; init; }
 
-    /// <summary>How many of <see cref="FourPoint"/> are closed; the rest are the residue's half cycles.</summary>
-    public required int FourPointClosed { get; init; }
+    /// <summary>The turning points that it leaves open, N; each range between neighbours is half a cycle.</summary>
+    public required double[] FourPointOpenN { get; init; }
 
     /// <summary>Turning points that the run alone leaves open, N.</summary>
     public required ImmutableArray<double> OwnOpenN { get; init; }
@@ -44,8 +44,8 @@ internal sealed record LoadCount
     /// <summary>What the residue adds when the run is repeated for ever.</summary>
     public required CycleList Repeated { get; init; }
 
-    /// <summary>The run on its own by simple ranges.</summary>
-    public required CycleList SimpleRanges { get; init; }
+    /// <summary>Turning points of the run on its own, N: by simple ranges each range between neighbours is half a cycle.</summary>
+    public required double[] ReversalsN { get; init; }
 
     /// <summary>Counts one load.</summary>
     /// <param name="terms">The load.</param>
@@ -64,7 +64,8 @@ internal sealed record LoadCount
         CycleList cycles = counter.Finish();
 
         double[] reversals = OtherCounts.Reversals(samples, smallestRangeN);
-        CycleList fourPoint = OtherCounts.FourPoint(reversals, out double[] open);
+        RangePairs closed = new(reversals.Length / 2);
+        double[] open = OtherCounts.CloseFourPoint(reversals, closed);
         bool isLowerBound = false;
         foreach (LoadTerm term in terms)
         {
@@ -78,14 +79,14 @@ internal sealed record LoadCount
             IsLowerBound = isLowerBound,
             CarriedN = joined,
             Cycles = cycles,
-            Result = cycles.ToCycleCount(),
+            Result = cycles.ShareAsCycleCount(),
             ResidueN = residue,
             Filtered = Below(smallestRangeN, joined, samples),
-            FourPoint = fourPoint,
-            FourPointClosed = fourPoint.Count - Math.Max(0, open.Length - 1),
+            FourPointClosed = closed,
+            FourPointOpenN = open,
             OwnOpenN = open.Length > 0 ? [.. open] : Unturned(samples, smallestRangeN),
             Repeated = OtherCounts.RepeatedResidue(open),
-            SimpleRanges = OtherCounts.SimpleRanges(reversals),
+            ReversalsN = reversals,
         };
     }
 

@@ -1,3 +1,5 @@
+using System.Buffers;
+
 namespace Telemetry.Fatigue;
 
 /// <summary>Other ways to count the same load, so that the spread between methods can be shown beside the default.</summary>
@@ -5,21 +7,34 @@ internal static class OtherCounts
 {
     /// <summary>The turning points of a load, ends included, after the reversal filter.</summary>
     /// <remarks>Same ties, plateaus and gaps as <see cref="RainflowCounter"/>; written apart from it, so that each checks the other.</remarks>
-    public static double[] Reversals(ReadOnlySpan<double> samples, double smallestRange) => Reversals(samples, smallestRange, out _);
+    public static double[] Reversals(ReadOnlySpan<double> samples, double smallestRange) =>
+        Values(samples, Places(samples, smallestRange));
 
-    /// <summary>As above, with the sample of each.</summary>
-    public static double[] Reversals(ReadOnlySpan<double> samples, double smallestRange, out int[] places)
+    /// <summary>The sample of each turning point.</summary>
+    public static int[] Places(ReadOnlySpan<double> samples, double smallestRange)
     {
-        int[] found = new int[samples.Length];
-        int count = TurningPoints.Find(samples, found);
-        List<double> reversals = new(count);
-        List<int> at = new(count);
+        int[] found = ArrayPool<int>.Shared.Rent(samples.Length);
+        try
+        {
+            return Filtered(samples, found.AsSpan(0, TurningPoints.Find(samples, found)), smallestRange).ToArray();
+        }
+        finally
+        {
+            ArrayPool<int>.Shared.Return(found);
+        }
+    }
+
+    /// <summary>Leaves out the turns that the reversal filter takes for none; those that stay are moved to the front, where there is always room.</summary>
+    private static Span<int> Filtered(ReadOnlySpan<double> samples, Span<int> found, double smallestRange)
+    {
+        int kept = 0;
         double low = double.PositiveInfinity;
         double high = double.NegativeInfinity;
         int lowAt = -1;
         int highAt = -1;
         int direction = 0;
-        foreach (int index in found.AsSpan(0, count))
+        double last = double.NaN;
+        foreach (int index in found)
         {
             double value = samples[index];
             if (direction == 0)
@@ -38,27 +53,26 @@ internal static class OtherCounts
                 if (high > low && high - low >= smallestRange)
                 {
                     direction = isHigh ? 1 : -1;
-                    reversals.Add(isHigh ? low : high);
-                    reversals.Add(value);
-                    at.Add(isHigh ? lowAt : highAt);
-                    at.Add(index);
+                    found[0] = isHigh ? lowAt : highAt;
+                    found[1] = index;
+                    kept = 2;
+                    last = value;
                 }
             }
-            else if (direction * (value - reversals[^1]) >= 0)
+            else if (direction * (value - last) >= 0)
             {
-                reversals[^1] = value;
-                at[^1] = index;
+                found[kept - 1] = index;
+                last = value;
             }
-            else if (Math.Abs(value - reversals[^1]) >= smallestRange)
+            else if (Math.Abs(value - last) >= smallestRange)
             {
-                reversals.Add(value);
-                at.Add(index);
+                found[kept++] = index;
+                last = value;
                 direction = -direction;
             }
         }
 
-        places = [.. at];
-        return [.. reversals];
+        return found[..kept];
     }
 
     /// <summary>Simple-range counting, ASTM E1049-85 5.3: every range between neighbouring reversals is half a cycle.</summary>
@@ -81,16 +95,31 @@ internal static class OtherCounts
     public static CycleList FourPoint(ReadOnlySpan<double> reversals, out double[] residue, ReadOnlySpan<int> places = default)
     {
         CycleList cycles = new(Math.Max(1, reversals.Length / 2));
-        double[] stack = new double[reversals.Length];
-        int[] stackPlaces = new int[reversals.Length];
-        int depth = CloseFourPoint(reversals, places, stack, stackPlaces, cycles);
-        residue = stack.AsSpan(0, depth).ToArray();
-        for (int i = 0; i + 1 < depth; i++)
+        int[] open = CloseFourPoint(reversals, places, cycles);
+        residue = Values(reversals, open);
+        for (int i = 0; i + 1 < open.Length; i++)
         {
-            cycles.Add(residue[i], residue[i + 1], stackPlaces[i], stackPlaces[i + 1], 0.5);
+            cycles.Add(residue[i], residue[i + 1], places.IsEmpty ? -1 : places[open[i]], places.IsEmpty ? -1 : places[open[i + 1]], 0.5);
         }
 
         return cycles;
+    }
+
+    /// <summary>The same without the places of the cycles; only the closed ones go into the sink.</summary>
+    /// <returns>The turning points that are left open.</returns>
+    public static double[] CloseFourPoint<TSink>(ReadOnlySpan<double> reversals, TSink closed)
+        where TSink : class, ICycleSink => Values(reversals, CloseFourPoint(reversals, [], closed));
+
+    /// <summary>The loads at some samples.</summary>
+    public static double[] Values(ReadOnlySpan<double> samples, int[] at)
+    {
+        double[] values = GC.AllocateUninitializedArray<double>(at.Length);
+        for (int i = 0; i < values.Length; i++)
+        {
+            values[i] = samples[at[i]];
+        }
+
+        return values;
     }
 
     /// <summary>The cycles that a residue closes when the history repeats for ever (ASTM E1049-85, 5.4.5): the residue is run through once more.</summary>
@@ -102,34 +131,42 @@ internal static class OtherCounts
         residue.CopyTo(twice.AsSpan(residue.Length));
         double[] joined = Reversals(twice, 0);
         CycleList cycles = new();
-        CloseFourPoint(joined, [], new double[joined.Length], new int[joined.Length], cycles);
+        CloseFourPoint(joined, [], cycles);
         return cycles;
     }
 
-    private static int CloseFourPoint(ReadOnlySpan<double> reversals, ReadOnlySpan<int> places, double[] stack, int[] stackPlaces, CycleList cycles)
+    /// <summary>Closes every range that is no larger than either neighbour.</summary>
+    /// <returns>Which of the turning points are left open, oldest first. There are few, because their ranges first rise and then fall.</returns>
+    private static int[] CloseFourPoint<TSink>(ReadOnlySpan<double> reversals, ReadOnlySpan<int> places, TSink cycles)
+        where TSink : class, ICycleSink
     {
+        int[] stack = new int[64];
         int depth = 0;
         for (int i = 0; i < reversals.Length; i++)
         {
-            stack[depth] = reversals[i];
-            stackPlaces[depth++] = places.IsEmpty ? -1 : places[i];
+            if (depth == stack.Length)
+            {
+                Array.Resize(ref stack, 2 * depth);
+            }
+
+            stack[depth++] = i;
             while (depth >= 4)
             {
-                double first = Math.Abs(stack[depth - 3] - stack[depth - 4]);
-                double inner = Math.Abs(stack[depth - 2] - stack[depth - 3]);
-                double last = Math.Abs(stack[depth - 1] - stack[depth - 2]);
+                (int a, int b) = (stack[depth - 3], stack[depth - 2]);
+                double first = Math.Abs(reversals[a] - reversals[stack[depth - 4]]);
+                double inner = Math.Abs(reversals[b] - reversals[a]);
+                double last = Math.Abs(reversals[i] - reversals[b]);
                 if (inner > first || inner > last)
                 {
                     break;
                 }
 
-                cycles.Add(stack[depth - 3], stack[depth - 2], stackPlaces[depth - 3], stackPlaces[depth - 2], 1);
-                stack[depth - 3] = stack[depth - 1];
-                stackPlaces[depth - 3] = stackPlaces[depth - 1];
+                cycles.Add(reversals[a], reversals[b], places.IsEmpty ? -1 : places[a], places.IsEmpty ? -1 : places[b], 1);
+                stack[depth - 3] = i;
                 depth -= 2;
             }
         }
 
-        return depth;
+        return stack.AsSpan(0, depth).ToArray();
     }
 }

@@ -7,6 +7,9 @@ namespace Telemetry.Platform;
 /// <summary>Velocity of a damper from its travel.</summary>
 public static class DamperVelocity
 {
+    /// <summary>Samples at a time where velocities are counted and not kept.</summary>
+    private const int BlockLength = 4096;
+
     /// <summary>Velocity at each sample: slope of the straight line fitted by least squares to the samples around it.</summary>
     /// <remarks>First-derivative filter of polynomial degree 1 or 2, A. Savitzky and M. Golay, Anal. Chem. 36 (1964) 1627, table of first derivatives.</remarks>
     /// <param name="travelM">Travel, m, one value a sample.</param>
@@ -15,7 +18,24 @@ public static class DamperVelocity
     /// <returns>m/s, bump positive; NaN at the ends, and where a sample within the fit is missing.</returns>
     public static double[] Of(ReadOnlySpan<double> travelM, double stepS, double spanS)
     {
-        int half = Math.Max(1, (int)Math.Round(spanS / stepS / 2));
+        int half = Half(stepS, spanS);
+        double[] velocity = new double[travelM.Length];
+        int ends = Math.Min(half, velocity.Length);
+        velocity.AsSpan(0, ends).Fill(double.NaN);
+        velocity.AsSpan(velocity.Length - ends).Fill(double.NaN);
+        if (travelM.Length > 2 * half)
+        {
+            Inside(travelM, half, stepS, velocity.AsSpan(half, travelM.Length - (2 * half)));
+        }
+
+        return velocity;
+    }
+
+    private static int Half(double stepS, double spanS) => Math.Max(1, (int)Math.Round(spanS / stepS / 2));
+
+    /// <summary>Velocities of the samples that have as many on each side as the fit takes: of travel[half] and those that follow it.</summary>
+    private static void Inside(ReadOnlySpan<double> travelM, int half, double stepS, Span<double> velocity)
+    {
         double scale = 0;
         for (int k = 1; k <= half; k++)
         {
@@ -23,20 +43,16 @@ public static class DamperVelocity
         }
 
         scale = 1 / (scale * stepS);
-        double[] velocity = new double[travelM.Length];
-        velocity.AsSpan().Fill(double.NaN);
-        for (int i = half; i < travelM.Length - half; i++)
+        for (int i = 0; i < velocity.Length; i++)
         {
             double sum = 0;
             for (int k = 1; k <= half; k++)
             {
-                sum += k * (travelM[i + k] - travelM[i - k]);
+                sum += k * (travelM[i + half + k] - travelM[i + half - k]);
             }
 
             velocity[i] = sum * scale;
         }
-
-        return velocity;
     }
 
     /// <summary>Histogram of a corner's damper velocity while the car runs; null without a potentiometer or without running.</summary>
@@ -48,22 +64,30 @@ public static class DamperVelocity
             return null;
         }
 
-        double[] velocity = Of(travelM.AsSpan(), run.Clock.StepS, options.VelocitySpanS);
+        int half = Half(run.Clock.StepS, options.VelocitySpanS);
         int bins = (int)Math.Round(2 * options.HistogramMps / options.HistogramBinMps);
         long[] counts = new long[bins];
         long all = 0, bump = 0, moving = 0;
-        for (int i = 0; i < velocity.Length; i++)
-        {
-            double v = velocity[i];
-            if (!(speed[i] > options.RunningMps) || double.IsNaN(v))
-            {
-                continue;
-            }
 
-            counts[Math.Clamp((int)Math.Floor((v + options.HistogramMps) / options.HistogramBinMps), 0, bins - 1)]++;
-            all++;
-            moving += v != 0 ? 1 : 0;
-            bump += v > 0 ? 1 : 0;
+        // Block by block: only the counts are kept.
+        double[] block = new double[BlockLength];
+        for (int start = half; start < travelM.Length - half; start += BlockLength)
+        {
+            Span<double> velocity = block.AsSpan(0, Math.Min(BlockLength, travelM.Length - half - start));
+            Inside(travelM.AsSpan()[(start - half)..], half, run.Clock.StepS, velocity);
+            for (int i = 0; i < velocity.Length; i++)
+            {
+                double v = velocity[i];
+                if (!(speed[start + i] > options.RunningMps) || double.IsNaN(v))
+                {
+                    continue;
+                }
+
+                counts[Math.Clamp((int)Math.Floor((v + options.HistogramMps) / options.HistogramBinMps), 0, bins - 1)]++;
+                all++;
+                moving += v != 0 ? 1 : 0;
+                bump += v > 0 ? 1 : 0;
+            }
         }
 
         return all == 0
