@@ -75,7 +75,7 @@ internal static class LogsAsked
         try
         {
             CarDefinition car = CarFile.Read(carPath);
-            options = car.Log with { OnlyColumns = RunAssembly.NamesWanted(car) };
+            options = RunAssembly.ReadingFor(car);
         }
         catch (InputError)
         {

@@ -39,7 +39,7 @@ internal static class OneRun
             carHash = LedgerDatabase.HashOf(carText);
             DayResults.KeepCar(wish.Folder, carText, carHash);
             step("reading the log");
-            (RunLog log, string hash) = pipeline.ReadLogHashed(todo.Path, car.Log with { OnlyColumns = RunAssembly.NamesWanted(car) });
+            (RunLog log, string hash) = pipeline.ReadLogHashed(todo.Path, RunAssembly.ReadingFor(car));
             if (hash != todo.Hash)
             {
                 throw new LogMovedOn(todo.Path);

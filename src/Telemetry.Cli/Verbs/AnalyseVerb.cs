@@ -77,7 +77,7 @@ internal static class AnalyseVerb
     {
         CarDefinition car = CarFile.Read(carPath, out string carText);
         step("reading the log");
-        LogOptions options = car.Log with { OnlyColumns = RunAssembly.NamesWanted(car) };
+        LogOptions options = RunAssembly.ReadingFor(car);
         (RunLog log, string? hash) = request.LedgerPath is null && request.ZerosPath is null && !request.NeedsHash ? (pipeline.ReadLog(request.LogPath, options), null) : pipeline.ReadLogHashed(request.LogPath, options);
         request = request with { LogHash = hash, CarText = carText };
         onRead?.Invoke(log, request);

@@ -41,14 +41,22 @@ internal sealed class ClusterSums(int columns, int clusters)
     /// <summary>Adds a row.</summary>
     public void Add(int cluster, ReadOnlySpan<double> row, double curvature, double score)
     {
-        Matrix<double> sums = Curvature[cluster];
-        Vector<double> scores = Score[cluster];
-        for (int j = 0; j < Columns; j++)
+        // The matrix is symmetric, so it does not matter which way its numbers are laid out.
+        double[] sums = Curvature[cluster].AsColumnMajorArray();
+        double[] scores = Score[cluster].AsArray();
+        for (int j = 0; j < scores.Length; j++)
         {
-            scores[j] += score * row[j];
-            for (int k = 0; k < Columns; k++)
+            double one = row[j];
+            if (one == 0)
             {
-                sums[j, k] += curvature * row[j] * row[k];
+                continue;
+            }
+
+            scores[j] += score * one;
+            Span<double> line = sums.AsSpan(j * scores.Length, scores.Length);
+            for (int k = 0; k < line.Length; k++)
+            {
+                line[k] += curvature * one * row[k];
             }
         }
     }

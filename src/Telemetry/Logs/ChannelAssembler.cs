@@ -58,7 +58,7 @@ internal sealed class ChannelAssembler
                 (time, values) = Partial(column, dropped);
             }
 
-            channels.Add(new(column.Column.Name, column.Column.Unit, time, ImmutableCollectionsMarshal.AsImmutableArray(values)));
+            channels.Add(new(column.Column.Name, column.Column.Unit, time, ImmutableCollectionsMarshal.AsImmutableArray(values)) { Scaled = column.Scaled });
         }
 
         return (channels.MoveToImmutable(), _findings);

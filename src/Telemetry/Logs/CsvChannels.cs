@@ -93,7 +93,7 @@ internal static class CsvChannels
                 findings.Add(Note(data, column, "The column has numbers but no name; it is named by its place."));
             }
 
-            kept.Add(new(column, columns[slot], blanks));
+            kept.Add(new(column, columns[slot], blanks, data.Plan.Scales[slot]));
             AddNotFinite(data, findings, slot, column, columns[0]);
         }
 

@@ -232,10 +232,8 @@ internal sealed class CsvData
         }
 
         double[][] columns = new double[Plan.Slots.Length][];
-        for (int i = 0; i < columns.Length; i++)
-        {
-            columns[i] = GC.AllocateUninitializedArray<double>(capacity);
-        }
+        // Side by side, because fresh memory is cleared by the system where it is first touched.
+        Workers.Run(columns.Length, i => columns[i] = GC.AllocateUninitializedArray<double>(capacity));
 
         Parsed = new CsvPartParser[count];
         Workers.Run(count, i => WithBytes(_parts[i], bytes =>

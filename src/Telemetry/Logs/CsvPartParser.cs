@@ -12,6 +12,9 @@ internal sealed class CsvPartParser(CsvPlan plan, double[][] targets)
     /// <summary>Faults kept per part: more than a person reads.</summary>
     public const int MostFaults = 20;
 
+    // Adding -0 changes no number, not even the sign of a zero: what is not to be scaled comes out bit for bit.
+    private readonly double[] _factors = [.. plan.Scales.Select(scale => scale?.Factor ?? 1)];
+    private readonly double[] _offsets = [.. plan.Scales.Select(scale => scale?.Offset ?? -0.0)];
     private readonly Dictionary<int, CsvRowFault> _firstText = [];
     private int _record;
     private int _row;
@@ -116,7 +119,7 @@ internal sealed class CsvPartParser(CsvPlan plan, double[][] targets)
         {
             if (reader.TryParse(slots[slot], out double value) && double.IsFinite(value) && !(commas && reader.GetSpan(slots[slot]).Contains((byte)',')))
             {
-                targets[slot][row] = value;
+                targets[slot][row] = (value * _factors[slot]) + _offsets[slot];
             }
             else
             {

@@ -4,7 +4,8 @@ namespace Telemetry.Logs;
 /// <param name="Column">Name and unit.</param>
 /// <param name="Values">One value a row; <see cref="CsvPartParser.Blank"/> where the row has none.</param>
 /// <param name="Blanks">How many rows have none.</param>
-internal sealed record TableColumn(LogColumn Column, double[] Values, int Blanks);
+/// <param name="Scaled">What was done to the numbers of the file while they were read, or null.</param>
+internal sealed record TableColumn(LogColumn Column, double[] Values, int Blanks, LinearScale? Scaled = null);
 
 /// <summary>A log as rows and columns, before each channel gets its own time base; the same for every format.</summary>
 internal sealed record LogTable

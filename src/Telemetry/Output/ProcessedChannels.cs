@@ -70,12 +70,18 @@ public static class ProcessedChannels
             AddAsLogged(repair.Role);
         }
 
+        ImmutableArray<double> allGood = default;
         foreach (Channel channel in run.Channels.Where(channel => channel.Role <= ChannelRole.DamperTravelRR))
         {
             SampleQuality[] quality = SampleQualities.Of(review.Cleaning, review.Health, channel.Role);
-            if (channel.Role <= ChannelRole.PushrodLoadRR || quality.AsSpan().ContainsAnyExcept(SampleQuality.Good))
+            if (quality.AsSpan().ContainsAnyExcept(SampleQuality.Good))
             {
                 Add($"quality {Words(channel.Role)}", "", Numbers(quality));
+            }
+            else if (channel.Role <= ChannelRole.PushrodLoadRR)
+            {
+                // Good is 0: one array of zeros for all channels.
+                Add($"quality {Words(channel.Role)}", "", allGood = allGood.IsDefault ? ImmutableCollectionsMarshal.AsImmutableArray(new double[quality.Length]) : allGood);
             }
         }
 

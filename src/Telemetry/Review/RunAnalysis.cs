@@ -1,3 +1,4 @@
+using System.Collections.Concurrent;
 using System.Collections.Immutable;
 using Telemetry.Aero;
 using Telemetry.Car;
@@ -50,15 +51,17 @@ public static class RunAnalysis
         KerbResult? kerbs = null;
         FatigueResult? fatigue = null;
         ImmutableArray<RunReading> corners = [];
+        // The longest line of stages first, so that it is not the one that all wait for.
         InSteps(
-            () => fatigue = FatigueAnalysis.From(wheels, options.DamageBefore, fatigueOptions),
             () =>
             {
-                aero = AeroEstimate.From(wheels, options.Aero with { WithholdBecause = options.Aero.WithholdBecause ?? WhyUnusable(health) });
-                map = RideHeightMapping.From([new RunOnMap(cleaned.Run.Name, wheels, aero)], RideHeightMapOptions.Default, options.Aero);
-                balance = BalanceConditions.From(wheels, aero, BalanceOptions.Default, options.Aero);
-                platform = PlatformAnalysis.From(wheels, aero, options.Platform with { NoRollShareBecause = trust.FirstReason });
+                AeroResult found = aero = AeroEstimate.From(wheels, options.Aero with { WithholdBecause = options.Aero.WithholdBecause ?? WhyUnusable(health) });
+                InSteps(
+                    () => map = RideHeightMapping.From([new RunOnMap(cleaned.Run.Name, wheels, found)], RideHeightMapOptions.Default, options.Aero),
+                    () => balance = BalanceConditions.From(wheels, found, BalanceOptions.Default, options.Aero),
+                    () => platform = PlatformAnalysis.From(wheels, found, options.Platform with { NoRollShareBecause = trust.FirstReason }));
             },
+            () => fatigue = FatigueAnalysis.From(wheels, options.DamageBefore, fatigueOptions),
             () => kerbs = KerbStrikes.From(wheels, options.Kerbs with { NotJudgedBecause = trust.WrongBecause, PeaksCutBecause = trust.FilteredBecause }),
             () => modes = ModeDecomposition.From(wheels),
             () => corners = RunReadings.OfCorners(wheels));
@@ -108,11 +111,11 @@ public static class RunAnalysis
     private static string? WhyUnusable(RunHealth health) =>
         health.Verdict == HealthVerdict.Unusable ? $"{health.Findings[0].Channel}: {health.Findings[0].Message}" : null;
 
-    /// <summary>Side by side; an input error of one comes out as itself, the first in the order given.</summary>
+    /// <summary>Side by side, begun in the order given; an input error of one comes out as itself, the first in that order.</summary>
     private static void InSteps(params Action[] steps)
     {
         var errors = new InputError?[steps.Length];
-        Parallel.For(0, steps.Length, i =>
+        Parallel.ForEach(Partitioner.Create(Enumerable.Range(0, steps.Length), EnumerablePartitionerOptions.NoBuffering), i =>
         {
             try
             {

@@ -69,12 +69,30 @@ public static class RunAssembly
         };
     }
 
-    /// <summary>The names in a log that the car file asks for: what a reader has to keep.</summary>
-    public static ImmutableArray<string> NamesWanted(CarDefinition car)
+    /// <summary>How to read a log for a car: what its file says of logs, the columns that it names and nothing else, in SI and with its signs.</summary>
+    public static LogOptions ReadingFor(CarDefinition car)
     {
         ArgumentNullException.ThrowIfNull(car);
-        return [.. car.Channels.Select(mapping => mapping.Name).Distinct(StringComparer.Ordinal)];
+        return car.Log with
+        {
+            OnlyColumns = [.. car.Channels.Select(mapping => mapping.Name).Distinct(StringComparer.Ordinal)],
+            ScaleAs = (name, unit) => ScaleOf(car, name, unit),
+        };
     }
+
+    /// <summary>What brings a column to SI and the car's sign; null where it is so already, has several roles, or its unit fits none: <see cref="From"/> tells the fault.</summary>
+    private static LinearScale? ScaleOf(CarDefinition car, string name, string unit)
+    {
+        ChannelMapping[] mappings = [.. car.Channels.Where(mapping => string.Equals(mapping.Name, name, StringComparison.Ordinal))];
+        return mappings.Length == 1 && ChannelUnits.Read(mappings[0].Role, mappings[0].Unit ?? unit, out UnitConversion conversion) is null
+            ? ScaleOf(mappings[0], conversion)
+            : null;
+    }
+
+    private static LinearScale? ScaleOf(ChannelMapping mapping, UnitConversion conversion) =>
+        conversion.Scale == 1 && conversion.Offset == 0 && mapping.Sign == 1
+            ? null
+            : new(conversion.Scale * mapping.Sign, conversion.Offset * mapping.Sign);
 
     private static bool IsPushrodLoad(ChannelRole role) => role <= ChannelRole.PushrodLoadRR;
 
@@ -98,7 +116,7 @@ public static class RunAssembly
         var converted = new Channel?[car.Channels.Length];
         ImmutableArray<ChannelMapping> mappings = [.. car.Channels.OrderBy(mapping => mapping.Role)];
         var missing = new (InputFault? Fault, LogFinding? Finding)[mappings.Length];
-        Parallel.For(0, mappings.Length, i => (converted[i], missing[i]) = Convert(log, mappings[i]));
+        Workers.Run(mappings.Length, i => (converted[i], missing[i]) = Convert(log, mappings[i]));
         foreach ((InputFault? fault, LogFinding? finding) in missing)
         {
             if (fault is not null)
@@ -152,9 +170,19 @@ public static class RunAssembly
         }
 
         ImmutableArray<double> samples = logged.Samples;
-        if (conversion.Scale != 1 || conversion.Offset != 0 || mapping.Sign != 1)
+        LinearScale? wanted = ScaleOf(mapping, conversion);
+        if (logged.Scaled is { } done && done != wanted)
         {
-            samples = Scale(samples, conversion.Scale * mapping.Sign, conversion.Offset * mapping.Sign);
+            throw new ArgumentException($"Column '{logged.Name}' was scaled by {done} while it was read, and the car asks for {wanted}: read the log with {nameof(ReadingFor)} of the same car.", nameof(log));
+        }
+
+        if (wanted is { } scale)
+        {
+            if (logged.Scaled is null)
+            {
+                samples = Scale(samples, scale);
+            }
+
             if (conversion.Scale != 1 || conversion.Offset != 0)
             {
                 steps.Add(new UnitConverted(unit, conversion.Scale, conversion.Offset));
@@ -178,13 +206,13 @@ public static class RunAssembly
         _ => string.Concat(role.ToString().Select((letter, i) => i > 0 && char.IsUpper(letter) ? " " + char.ToLower(letter, CultureInfo.InvariantCulture) : char.ToLower(letter, CultureInfo.InvariantCulture).ToString())),
     };
 
-    private static ImmutableArray<double> Scale(ImmutableArray<double> samples, double factor, double offset)
+    private static ImmutableArray<double> Scale(ImmutableArray<double> samples, LinearScale scale)
     {
         double[] scaled = new double[samples.Length];
         ReadOnlySpan<double> from = samples.AsSpan();
         for (int i = 0; i < scaled.Length; i++)
         {
-            scaled[i] = (from[i] * factor) + offset;
+            scaled[i] = (from[i] * scale.Factor) + scale.Offset;
         }
 
         return ImmutableCollectionsMarshal.AsImmutableArray(scaled);
