@@ -1,3 +1,4 @@
+using System.Collections.Immutable;
 using Telemetry.Health;
 
 namespace Telemetry.Comparison;
@@ -106,6 +107,23 @@ internal static class Comparability
         else if (SharedPlaces(table) is 0)
         {
             yield return "The runs have no straight in common (by lap distance and heading): they cannot be compared on the same road.";
+        }
+    }
+
+    /// <summary>Runs that carry one label although their car files set them differently.</summary>
+    public static IEnumerable<string> CalledAlike(IReadOnlyList<RunEvidence> runs, ImmutableArray<string> labels)
+    {
+        for (int r = 1; r < runs.Count; r++)
+        {
+            int first = labels.IndexOf(labels[r]);
+            string[] fields = first == r ? [] :
+            [
+                .. runs[first].Setup.Where(CarStatement.TellsSetup).Where(field => runs[r].Setup.FirstOrDefault(f => f.Name == field.Name)?.Value != field.Value).Select(field => field.Name),
+            ];
+            if (fields.Length > 0)
+            {
+                yield return $"{runs[first].Name} and {runs[r].Name} are both called {labels[r]}, but their car files set them differently ({string.Join(", ", fields)}): what that changed is taken for drift. Check the labels.";
+            }
         }
     }
 

@@ -133,13 +133,17 @@ public sealed record QuantityDifference
     /// <summary>The same adjusted for the number of setups that are held against the baseline (Holm).</summary>
     public required double AdjustedPValue { get; init; }
 
-    /// <summary>True when the adjusted probability is below the level asked for and the runs' own estimates do not contradict it.</summary>
+    /// <summary>True when the adjusted probability is below the level asked for and the difference is not in doubt.</summary>
     public required bool IsReal { get; init; }
+
+    /// <summary>True when this or another quantity of the setup is contradicted by the runs' own estimates: nothing of it is called real.</summary>
+    public bool IsInDoubt { get; init; }
 
     /// <summary>The difference of the runs' own estimates, unpaired and with no drift taken out, its own unit; null when there is none.</summary>
     public Estimate? ByRunsAlone { get; init; }
 
-    /// <summary>True when the two intervals have no value in common: one of the two is wrong, so neither is called real.</summary>
+    /// <summary>True when the two intervals have no value in common: one of the two is wrong.</summary>
+    /// <remarks>Then all quantities of that setup are in doubt: they rest on the same labels and the same drift.</remarks>
     public bool IsContradicted => ByRunsAlone is { } own && (own.High95 < Difference.Low95 || own.Low95 > Difference.High95);
 
     /// <summary>Drift of the quantity from one run to the next, its own unit, taken out of the difference; null when it cannot be told.</summary>

@@ -6,18 +6,18 @@ public static class QuantityNames
     /// <summary>True for a lift area, which says the same as the load at one speed and density.</summary>
     public static bool IsOfArea(ComparedKind kind) => kind is ComparedKind.FrontLiftArea or ComparedKind.RearLiftArea or ComparedKind.TotalLiftArea;
 
-    /// <summary>The verdict on a difference in a word or two: "real", "not shown" or "contradicted".</summary>
+    /// <summary>The verdict on a difference in a word or two: "real", "not shown", "contradicted" or "in doubt".</summary>
     public static string Verdict(QuantityDifference difference)
     {
         ArgumentNullException.ThrowIfNull(difference);
-        return difference.IsReal ? "real" : difference.IsContradicted ? "contradicted" : "not shown";
+        return difference.IsReal ? "real" : difference.IsContradicted ? "contradicted" : difference.IsInDoubt ? "in doubt" : "not shown";
     }
 
     /// <summary>The verdict as the end of a sentence.</summary>
     public static string VerdictInWords(QuantityDifference difference)
     {
         ArgumentNullException.ThrowIfNull(difference);
-        return difference.IsReal ? "a real change" : difference.IsContradicted ? "contradicted by the runs' own estimates" : "no change is shown";
+        return difference.IsReal ? "a real change" : difference.IsContradicted ? "contradicted by the runs' own estimates" : difference.IsInDoubt ? "in doubt" : "no change is shown";
     }
 
     /// <summary>The name, in the singular, with a capital letter.</summary>

@@ -28,7 +28,7 @@ public static class SetupComparison
             Runs = [.. runs.Select((run, r) => new ComparedRun(r + 1, run.Name, labels[r], run.Laps, run.Passes.Length, null))],
             Differences = [],
             Method = [],
-            Flags = [.. Comparability.Flags(runs, table)],
+            Flags = [.. Comparability.CalledAlike(runs, labels), .. Comparability.Flags(runs, table)],
             SetDifferently = [.. Comparability.SetDifferently(runs)],
         };
         if (table is null)
@@ -72,16 +72,19 @@ public static class SetupComparison
 
         return [.. differences.Select((difference, d) => difference with
         {
-            Quantities = [.. difference.Quantities.Select(q => q with { AdjustedPValue = adjusted[(q.Kind, d)], IsReal = adjusted[(q.Kind, d)] < options.Level && !q.IsContradicted })],
+            Quantities = [.. difference.Quantities.Select(q => Judged(q, adjusted[(q.Kind, d)], difference.Quantities.Any(other => other.IsContradicted), options))],
         })];
     }
+
+    private static QuantityDifference Judged(QuantityDifference quantity, double adjusted, bool isInDoubt, ComparisonOptions options) =>
+        quantity with { AdjustedPValue = adjusted, IsInDoubt = isInDoubt, IsReal = adjusted < options.Level && !isInDoubt };
 
     /// <summary>One sentence for each setup whose paired differences and the runs' own exclude each other.</summary>
     private static IEnumerable<string> Contradictions(ImmutableArray<SetupDifference> differences, bool hasDrift) =>
         from difference in differences
         let names = string.Join(", ", difference.Quantities.Where(q => q.IsContradicted && !QuantityNames.IsOfArea(q.Kind)).Select(q => QuantityNames.Of(q.Kind).ToLowerInvariant()))
         where names.Length > 0
-        select $"{difference.Setup} less {difference.Baseline}: the runs' own estimates contradict the paired difference ({names}), so it is not called real. "
+        select $"{difference.Setup} less {difference.Baseline}: the runs' own estimates contradict the paired difference ({names}), so nothing of it is called real. "
             + (hasDrift ? "The drift that was taken out makes it: are the labels of --setups right? If they are, run the first setup again." : "Look at the passes of each run, and run the first setup again.");
 
     private static IEnumerable<string> Method(PassTable table, ImmutableArray<string> labels)

@@ -38,7 +38,7 @@ public static class ComparisonFile
             SummaryFile.Word(q.Kind), unit, Rounded(q.Baseline * factor),
             SummaryFile.Estimate(q.Difference, factor)!, SummaryFile.Estimate(q.Percent),
             Rounded(q.StandardUncertainty * factor), Rounded(q.DegreesOfFreedom), Rounded(q.ProbabilityOfSign), Rounded(q.ProbabilityThatItMatters),
-            Rounded(q.PValue), Rounded(q.AdjustedPValue), q.IsReal, q.IsContradicted, SummaryFile.Estimate(q.ByRunsAlone, factor), SummaryFile.Estimate(q.DriftPerRun, factor), SummaryFile.Estimate(q.ByRideHeight, factor),
+            Rounded(q.PValue), Rounded(q.AdjustedPValue), q.IsReal, q.IsInDoubt, q.IsContradicted, SummaryFile.Estimate(q.ByRunsAlone, factor), SummaryFile.Estimate(q.DriftPerRun, factor), SummaryFile.Estimate(q.ByRideHeight, factor),
             Rounded(q.Power.Smallest80 * factor), Rounded(q.Power.Smallest90 * factor), Rounded(q.Power.Wanted * factor), Rounded(q.Power.PowerAtWanted), q.Power.MoreLaps, q.Power.MoreLapsRemark,
             [.. q.Budget.Select(line => new KeptLine(line.Name, Rounded(line.StandardUncertainty * factor), Rounded(line.Correlation), line.Remark))]);
     }
@@ -61,7 +61,7 @@ internal sealed record KeptDifference(string Setup, string Baseline, ImmutableAr
 /// <summary>A quantity.</summary>
 internal sealed record KeptQuantity(
     string Quantity, string Unit, double? Baseline, SummaryEstimate Difference, SummaryEstimate? Percent, double? StandardUncertainty, double? DegreesOfFreedom,
-    double? ProbabilityOfSign, double? ProbabilityThatItMatters, double? PValue, double? AdjustedPValue, bool IsReal, bool IsContradicted, SummaryEstimate? ByRunsAlone, SummaryEstimate? DriftPerRun, SummaryEstimate? ByRideHeight,
+    double? ProbabilityOfSign, double? ProbabilityThatItMatters, double? PValue, double? AdjustedPValue, bool IsReal, bool IsInDoubt, bool IsContradicted, SummaryEstimate? ByRunsAlone, SummaryEstimate? DriftPerRun, SummaryEstimate? ByRideHeight,
     double? SmallestFor80Pct, double? SmallestFor90Pct, double? Wanted, double? PowerAtWanted, int? MoreLaps, string MoreLapsRemark, ImmutableArray<KeptLine> Budget);
 
 /// <summary>A line of the budget; the correlation is null for the scatter of passes.</summary>

@@ -61,8 +61,9 @@ public static class ComparisonSheet
             (string unit, double factor) = Of(quantity.Kind);
             string name = quantity.Kind == ComparedKind.DragArea ? "Drag area (*)" : QuantityNames.Of(quantity.Kind);
             string percent = quantity.Percent is { } share && quantity.Kind != ComparedKind.Balance ? Signed(share.Value, 1) + " %" : "";
-            string verdict = quantity.IsReal ? "REAL" : QuantityNames.Verdict(quantity);
-            lines.Add($"  {name,-17} {Change(quantity.Difference, factor) + " " + unit,-31} {percent,8}  {verdict}, {Probability(quantity.ProbabilityOfSign)}", quantity.IsReal || quantity.IsContradicted ? Tone.Warning : Tone.Plain);
+            string probability = Probability(quantity.ProbabilityOfSign);
+            string verdict = quantity.IsReal ? $"REAL, {probability}" : quantity.IsInDoubt ? QuantityNames.Verdict(quantity) : $"{QuantityNames.Verdict(quantity)}, {probability}";
+            lines.Add($"  {name,-17} {Change(quantity.Difference, factor) + " " + unit,-31} {percent,8}  {verdict}", quantity.IsReal || quantity.IsInDoubt ? Tone.Warning : Tone.Plain);
             if (quantity.ByRideHeight is { } part && quantity.Kind is ComparedKind.FrontLiftArea or ComparedKind.TotalLiftArea)
             {
                 lines.Add($"    of which by ride height {Change(quantity.ByRideHeight!)} {unit}", Tone.Plain);

@@ -49,7 +49,7 @@ public static class ForestPicture
         FigurePanel panel = figure.AddPanel(Share.All, "Difference (% of the baseline; of the balance: points of %)", "");
         panel.Room = new(330, 420, 78, 10);
         NumericManual ticks = new();
-        List<Coordinates> real = [], open = [];
+        List<Coordinates> real = [], open = [], doubted = [];
         double low = 0, high = 0;
         for (int i = 0; i < rows.Length; i++)
         {
@@ -59,7 +59,7 @@ public static class ForestPicture
             string label = result.Differences.Length > 1 ? $"{of.Setup}: {QuantityNames.Of(q.Kind)}" : QuantityNames.Of(q.Kind);
             ticks.AddMajor(row, Say.Name(label, 28));
             Traces.Straight(panel.Plot, new(percent.Low95, row), new(percent.High95, row), q.IsReal ? Look.Blue : Look.Muted, LinePattern.Solid, q.IsReal ? 6 : 3);
-            (q.IsReal ? real : open).Add(new(percent.Value, row));
+            (q.IsReal ? real : q.IsInDoubt ? doubted : open).Add(new(percent.Value, row));
             low = Math.Min(low, percent.Low95);
             high = Math.Max(high, percent.High95);
         }
@@ -77,7 +77,9 @@ public static class ForestPicture
         Sign realSign = new(Look.Blue, LinePattern.Solid, MarkerShape.FilledSquare);
         Sign openSign = new(Look.Muted, LinePattern.Solid, MarkerShape.OpenCircle);
         Traces.Points(panel.Plot, real, realSign, 18, 255);
+        Sign doubtSign = new(Look.Vermillion, LinePattern.Solid, MarkerShape.Eks);
         Traces.Points(panel.Plot, open, openSign, 18, 255, 3);
+        Traces.Points(panel.Plot, doubted, doubtSign, 18, 255, 3);
         for (int i = 0; i < rows.Length; i++)
         {
             QuantityDifference q = rows[i].Q;
@@ -91,6 +93,11 @@ public static class ForestPicture
         panel.Plot.Axes.SetLimits(low - margin, high + margin, -0.6, rows.Length - 0.4);
         figure.Explain(LegendEntry.Points("real at 95 %, with its interval", realSign));
         figure.Explain(LegendEntry.Points("not shown", openSign));
+        if (doubted.Count > 0)
+        {
+            figure.Explain(LegendEntry.Points("in doubt: the runs by themselves contradict it", doubtSign));
+        }
+
         figure.Explain(new LegendEntry("wanted difference", Look.Vermillion) { LineWidth = 2, Dash = new([14, 6], 0, "dash") });
         figure.Footnote = "An interval that crosses the solid line holds no change. 'Not shown' is not 'the same': see what these runs could have shown.";
         return figure;
