@@ -1,3 +1,4 @@
+using Telemetry.Output;
 using Telemetry.Output.Archive;
 using Telemetry.Review;
 
@@ -5,10 +6,10 @@ namespace Telemetry.Cli;
 
 /// <summary>Where a run's results go.</summary>
 /// <param name="Folder">The result folder.</param>
-/// <param name="WithPlots">True to draw the plots.</param>
+/// <param name="Results">What is written.</param>
 /// <param name="Archive">Folder of the archive; null without one.</param>
 /// <param name="ArchivedAs">Name of the run in the archive.</param>
-internal sealed record KeptPlaces(string Folder, bool WithPlots, string? Archive, string ArchivedAs);
+internal sealed record KeptPlaces(string Folder, ResultOptions Results, string? Archive, string ArchivedAs);
 
 /// <summary>Keeps what was found of a run: results, archive, ledger, zero file, in this order.</summary>
 internal static class KeptRun
@@ -24,7 +25,7 @@ internal static class KeptRun
     {
         step("writing results");
         Memory.GiveBack();
-        pipeline.WriteResults(review, places.Folder, places.WithPlots);
+        pipeline.WriteResults(review, places.Folder, places.Results);
         if (places.Archive is not null)
         {
             ResultArchive.Put(review, request.LogHash!, places.ArchivedAs, places.Archive);

@@ -1,6 +1,7 @@
 using Telemetry.Car;
 using Telemetry.Cleaning;
 using Telemetry.Logs;
+using Telemetry.Output;
 using Telemetry.Review;
 
 namespace Telemetry.Cli;
@@ -48,8 +49,8 @@ internal sealed record Pipeline
     /// <summary>Forms the review of a log; tells each step that begins.</summary>
     public required Func<RunLog, CarDefinition, ReviewRequest, Action<string>, RunReview> Review { get; init; }
 
-    /// <summary>Writes the results of a review into a folder; with plots or without.</summary>
-    public required Action<RunReview, string, bool> WriteResults { get; init; }
+    /// <summary>Writes the results of a review into a folder.</summary>
+    public required Action<RunReview, string, ResultOptions> WriteResults { get; init; }
 
     /// <summary>Writes a log as Parquet.</summary>
     public required Action<RunLog, Stream> WriteLog { get; init; }

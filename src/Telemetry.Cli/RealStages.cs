@@ -26,7 +26,7 @@ internal static class RealStages
         RequireLedger = LedgerKeeping.Require,
         RequireZeros = path => RequireKept(path, "zero file", "--zeros", () => _ = ZeroFile.Read(path), ZeroFile.RequireWritable),
         Review = Review,
-        WriteResults = (review, folder, withPlots) => ReviewResults.Write(review, folder, new ResultOptions { WithPlots = withPlots }),
+        WriteResults = ReviewResults.Write,
         WriteLog = ParquetLogWriter.Write,
         KeepLife = LedgerKeeping.Keep,
         KeepZeros = KeepZeros,

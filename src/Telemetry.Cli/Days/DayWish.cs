@@ -1,4 +1,5 @@
 using Telemetry.Cleaning;
+using Telemetry.Output;
 
 namespace Telemetry.Cli.Days;
 
@@ -9,8 +10,8 @@ namespace Telemetry.Cli.Days;
 /// <param name="Ledger">The life ledger, or null.</param>
 /// <param name="Zeros">The zero file, or null.</param>
 /// <param name="Cleaning">What is repaired.</param>
-/// <param name="WithPlots">Plots as well.</param>
-internal sealed record DayWish(string Folder, string Archive, double? AtSpeedMps, string? Ledger, string? Zeros, CleaningOptions Cleaning, bool WithPlots)
+/// <param name="Results">What is written of each run.</param>
+internal sealed record DayWish(string Folder, string Archive, double? AtSpeedMps, string? Ledger, string? Zeros, CleaningOptions Cleaning, ResultOptions Results)
 {
     /// <summary>A run needs what the run before it left in the ledger or in the zero file, so runs go one after the other.</summary>
     public bool IsInTurn => Ledger is not null || Zeros is not null;

@@ -51,7 +51,7 @@ internal static class OneRun
                 Memory.GiveBack();
                 step(what);
             });
-            string? told = KeptRun.Write(pipeline, review, request, new(Path.Combine(wish.Folder, folder), wish.WithPlots, wish.Archive, folder), step);
+            string? told = KeptRun.Write(pipeline, review, request, new(Path.Combine(wish.Folder, folder), wish.Results, wish.Archive, folder), step);
             DayRun run = Entry(wish, todo, folder, carHash) with
             {
                 PlacedAtUtc = DayOrder.Text(review.Run.StartedAtUtc ?? todo.PlacedAtUtc),

@@ -1,5 +1,6 @@
 using System.Collections.Immutable;
 using Telemetry.Cleaning;
+using Telemetry.Output;
 
 namespace Telemetry.Cli.Verbs;
 
@@ -14,9 +15,9 @@ namespace Telemetry.Cli.Verbs;
 /// <param name="AtSpeedMps">Air speed of the headline, m/s; null for the program's choice.</param>
 /// <param name="Json">True to print JSON in place of the sheet.</param>
 /// <param name="FailOnFinding">True to end with exit code 1 when a person must look.</param>
-/// <param name="NoPlots">True to leave the plots out.</param>
+/// <param name="Results">What is written of each run.</param>
 /// <param name="IsQuiet">True to show no progress.</param>
 /// <param name="Cleaning">What is repaired.</param>
 internal sealed record AnalyseRequest(
     ImmutableArray<string> Logs, ImmutableArray<string> Cars, string? Folder, string? Archive, string? Ledger, string? Zeros, DateTimeOffset? Date, double? AtSpeedMps,
-    bool Json, bool FailOnFinding, bool NoPlots, bool IsQuiet, CleaningOptions Cleaning);
+    bool Json, bool FailOnFinding, ResultOptions Results, bool IsQuiet, CleaningOptions Cleaning);

@@ -25,7 +25,7 @@ internal static class AnalyseVerb
         Option<double?> at = Ask.ForQuantity("--at", "SPEED", "Air speed of the aero headline, with its unit: \"250 km/h\".", Quantity.ReadSpeed);
         Option<bool> json = new("--json") { Description = "Print summary.json instead of the run sheet." };
         Option<bool> failOnFinding = new("--fail-on-finding") { Description = "End with exit code 1 when a limit was exceeded or a life is used up." };
-        Option<bool> noPlots = new("--no-plots") { Description = "Leave the plots out, for speed." };
+        ResultsAsked results = new();
         Option<bool> quiet = Ask.Quiet();
         CleaningAsked cleaning = new();
         HelpExamples.Verb verb = new(
@@ -36,7 +36,7 @@ internal static class AnalyseVerb
             "pushrod analyse run7.csv --car car.toml --json --fail-on-finding",
             "pushrod analyse logs/ --car car.toml --out friday --ledger parts.db")
         {
-            log, car, folder, archive, ledger, zeros, date, at, cleaning.Spikes, cleaning.BridgeGaps, json, failOnFinding, noPlots, quiet,
+            log, car, folder, archive, ledger, zeros, date, at, cleaning.Spikes, cleaning.BridgeGaps, json, failOnFinding, results.NoPlots, results.StrikeHistories, quiet,
         };
         car.AllowMultipleArgumentsPerToken = false;
         verb.SetAction(parsed =>
@@ -52,7 +52,7 @@ internal static class AnalyseVerb
                 parsed.GetValue(at),
                 parsed.GetValue(json),
                 parsed.GetValue(failOnFinding),
-                parsed.GetValue(noPlots),
+                results.Of(parsed),
                 parsed.GetValue(quiet),
                 cleaning.Of(parsed));
             if (request.Logs.Length > 1 || Directory.Exists(request.Logs[0]))
@@ -124,7 +124,7 @@ internal static class AnalyseVerb
                 folder = request.Folder ?? DefaultFolder(log, readLog.Name, out notice);
                 ResultFolder.RequireReplaceable(folder);
             });
-            kept = KeptRun.Write(pipeline, review, wish, new(folder, !request.NoPlots, request.Archive, review.Run.Name), progress.Step);
+            kept = KeptRun.Write(pipeline, review, wish, new(folder, request.Results, request.Archive, review.Run.Name), progress.Step);
         }
 
         foreach (string told in new[] { notice, kept }.OfType<string>())

@@ -1,6 +1,7 @@
 using System.Text;
 using Telemetry.Cleaning;
 using Telemetry.Cli.Days;
+using Telemetry.Output;
 using Telemetry.Output.Days;
 
 namespace Telemetry.Cli.Verbs;
@@ -16,7 +17,7 @@ internal static class DayVerb
             throw new UsageError("Option '--date' is for one log. Analyse the logs that have no date or a wrong one alone.");
         }
 
-        DayWish wish = Wish(pipeline, folder, request.Archive, request.AtSpeedMps, request.Ledger, request.Zeros, request.Cleaning, !request.NoPlots);
+        DayWish wish = Wish(pipeline, folder, request.Archive, request.AtSpeedMps, request.Ledger, request.Zeros, request.Cleaning, request.Results);
         DayOutcome outcome;
         using (DayLock held = DayLock.Take(folder))
         using (Progress progress = new(screen, request.IsQuiet))
@@ -45,7 +46,7 @@ internal static class DayVerb
 
     /// <summary>What is asked, once all that can be told before anybody waits has been checked.</summary>
     public static DayWish Wish(
-        Pipeline pipeline, string folder, string? archive, double? atSpeedMps, string? ledger, string? zeros, CleaningOptions cleaning, bool withPlots)
+        Pipeline pipeline, string folder, string? archive, double? atSpeedMps, string? ledger, string? zeros, CleaningOptions cleaning, ResultOptions results)
     {
         if (atSpeedMps is double speed && !(speed > 0))
         {
@@ -64,6 +65,6 @@ internal static class DayVerb
             pipeline.RequireZeros(zeros);
         }
 
-        return new(folder, archive ?? DayWish.ArchiveIn(folder), atSpeedMps, ledger, zeros, cleaning, withPlots);
+        return new(folder, archive ?? DayWish.ArchiveIn(folder), atSpeedMps, ledger, zeros, cleaning, results);
     }
 }

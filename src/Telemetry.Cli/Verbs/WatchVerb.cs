@@ -22,7 +22,7 @@ internal static class WatchVerb
         Option<double?> at = Ask.ForQuantity("--at", "SPEED", "Air speed of the aero headline: \"250 km/h\".", Quantity.ReadSpeed);
         Option<double?> every = Ask.ForQuantity("--every", "TIME", "Time between two looks while a file is on its way: \"2 s\" (default). A log is taken after three looks without a change.", Quantity.ReadTime);
         Option<double?> endAfter = Ask.ForQuantity("--end-after", "TIME", "End when nothing has come for so long: \"30 min\". Default: only Ctrl+C ends.", Quantity.ReadTime);
-        Option<bool> noPlots = new("--no-plots") { Description = "Leave the plots out, for speed." };
+        ResultsAsked results = new();
         Option<bool> quiet = Ask.Quiet();
         CleaningAsked cleaning = new();
         HelpExamples.Verb verb = new(
@@ -30,7 +30,7 @@ internal static class WatchVerb
             "Analyse each log that arrives in a folder, once it is whole; keep ledger, index page and archive up. Can be ended and started again at any time.",
             "pushrod watch logs/ --car car.toml --out friday --ledger parts.db")
         {
-            logs, car, folder, archive, ledger, zeros, at, every, endAfter, cleaning.Spikes, cleaning.BridgeGaps, noPlots, quiet,
+            logs, car, folder, archive, ledger, zeros, at, every, endAfter, cleaning.Spikes, cleaning.BridgeGaps, results.NoPlots, results.StrikeHistories, quiet,
         };
         verb.SetAction(parsed =>
         {
@@ -51,7 +51,7 @@ internal static class WatchVerb
                 Positive("--end-after", parsed.GetValue(endAfter)) is double end ? TimeSpan.FromSeconds(end) : null, parsed.GetValue(quiet));
             CarFile.Read(wish.Car);
             DayWish asked = DayVerb.Wish(
-                pipeline, day, parsed.GetValue(archive), parsed.GetValue(at), parsed.GetValue(ledger), parsed.GetValue(zeros), cleaning.Of(parsed), !parsed.GetValue(noPlots));
+                pipeline, day, parsed.GetValue(archive), parsed.GetValue(at), parsed.GetValue(ledger), parsed.GetValue(zeros), cleaning.Of(parsed), results.Of(parsed));
             return UntilStopped(screen, new WatchLoop(screen, pipeline, asked, wish));
         });
         return verb;

@@ -15,6 +15,9 @@ public sealed record ResultOptions
 
     /// <summary>Plots as files and in the report. Default: true; they take most of the writing time.</summary>
     public bool WithPlots { get; init; } = true;
+
+    /// <summary>The load around each strike, sample by sample, as a table of its own. Default: false; it is long.</summary>
+    public bool WithStrikeHistories { get; init; }
 }
 
 /// <summary>Writes a review as a result folder: public entry of the outputs.</summary>
@@ -41,6 +44,7 @@ public static class ReviewResults
             draft => draft.Write("channels.parquet", stream => ProcessedChannels.Write(review, stream)),
             draft => WriteTables(tables.Value, draft),
             .. PicturesThenReport(review, tables, options.WithPlots ? PlotSet.Pieces(review) : []),
+            .. options.WithStrikeHistories ? [draft => WriteTables([KerbTables.Histories(review, [])], draft)] : Array.Empty<Action<ResultDraft>>(),
             draft => draft.Write("inspection.txt", Encoding.UTF8.GetBytes(InspectionSheet.From(review))),
             draft => draft.Write(ResultFolder.Mark, SummaryFile.ToJson(SummaryFile.From(review))),
         ]);

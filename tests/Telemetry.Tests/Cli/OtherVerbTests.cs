@@ -1,3 +1,4 @@
+using Telemetry.Cli;
 using Telemetry.Output;
 using Telemetry.Tests.Comparison;
 using Telemetry.Tests.Output;
@@ -52,6 +53,18 @@ public class OtherVerbTests
             Directory.EnumerateFiles(folder["compared"]).Select(path => Path.GetFileName(path)!).Order(StringComparer.Ordinal));
         using var json = System.Text.Json.JsonDocument.Parse(CommandRun.Of(["compare", .. paths, "--setups", "A,B,A", "--json"]).Out);
         Assert.Equal(7, json.RootElement.GetProperty("differences")[0].GetProperty("quantities").GetArrayLength());
+    }
+
+    [Fact]
+    public void What_is_written_of_a_run_is_what_was_asked_for()
+    {
+        using TemporaryFolder folder = new();
+        List<ResultOptions> asked = [];
+        string log = folder.Write("run.csv", "time [s],x\n");
+        Pipeline pipeline = CommandRun.Known(SampleReviews.Full) with { WriteResults = (_, _, options) => asked.Add(options) };
+        CommandRun.With(pipeline, "analyse", log, "--car", CommandRun.CarPath, "--out", folder["a"], "--quiet");
+        CommandRun.With(pipeline, "analyse", log, "--car", CommandRun.CarPath, "--out", folder["b"], "--quiet", "--no-plots", "--strike-histories");
+        Assert.Equal([ResultOptions.Default, new() { WithPlots = false, WithStrikeHistories = true }], asked);
     }
 
     [Fact]

@@ -194,7 +194,7 @@ public class WatchVerbTests
         {
             WriteResults = (review, where, _) => ResultFolder.Write(where, [draft => draft.Write("summary.json", SummaryFile.ToJson(SummaryFile.From(review)))]),
         };
-        DayWish wish = new(folder["day"], folder["archive"], null, ledger, null, Telemetry.Cleaning.CleaningOptions.Default, false);
+        DayWish wish = new(folder["day"], folder["archive"], null, ledger, null, Telemetry.Cleaning.CleaningOptions.Default, new() { WithPlots = false });
         WatchWish watch = new(folder["logs"], folder["car.toml"], TimeSpan.FromMilliseconds(10), TimeSpan.FromMilliseconds(120), IsQuiet: true);
         Assert.Equal(0, new WatchLoop(screen, pipeline, wish, watch).Run(TestContext.Current.CancellationToken));
         return error.ToString();

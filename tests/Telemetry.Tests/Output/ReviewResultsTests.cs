@@ -24,6 +24,22 @@ public class ReviewResultsTests
     }
 
     [Fact]
+    public void The_load_around_each_strike_is_written_on_request()
+    {
+        using TemporaryFolder folder = new();
+        ReviewResults.Write(SampleReviews.Full, folder["short"], new() { WithPlots = false });
+        Assert.False(File.Exists(folder["short", "tables", "strike_histories.csv"]));
+        ReviewResults.Write(SampleReviews.Full, folder["long"], new() { WithPlots = false, WithStrikeHistories = true });
+        string[] lines = File.ReadAllLines(folder["long", "tables", "strike_histories.csv"]);
+        Assert.Equal(1 + SampleReviews.Full.Kerbs.Strikes.Sum(strike => strike.ToIndex - strike.FromIndex), lines.Length);
+        Assert.Equal("strike [-],corner,time [s],time from the peak [ms],pushrod load [N],damper travel [mm]", lines[0]);
+
+        // It is a result like the others: a new result may take its place.
+        ReviewResults.Write(SampleReviews.Full, folder["long"], new() { WithPlots = false });
+        Assert.False(File.Exists(folder["long", "tables", "strike_histories.csv"]));
+    }
+
+    [Fact]
     public void A_result_without_plots_has_its_report_all_the_same()
     {
         using TemporaryFolder folder = new();
