@@ -93,7 +93,7 @@ public sealed class RainflowCounter
                 ReadOnlySpan<double> chunk = samples[..Math.Min(ChunkLength, samples.Length)];
                 int count = TurningPoints.Find(chunk, found);
                 long done = whole - samples.Length;
-                PushAll(chunk, found.AsSpan(0, count), done > 0 ? (int)Math.Min(1.05 * (closed.Count - closedBefore) * whole / done, whole) + closedBefore : 0);
+                PushAll(chunk, found.AsSpan(0, count), Expected(closed.Count - closedBefore, done, whole) + closedBefore);
                 samplesSeen += chunk.Length;
                 samples = samples[chunk.Length..];
             }
@@ -103,6 +103,10 @@ public sealed class RainflowCounter
             ArrayPool<int>.Shared.Return(found);
         }
     }
+
+    /// <summary>How many cycles the whole load will close, to go by the part that is done: with room for three standard deviations of a count, because to grow once more at the end costs more than the count.</summary>
+    private static int Expected(int closed, long done, long whole) =>
+        closed > 0 ? (int)Math.Min((closed + (3 * Math.Sqrt(closed))) * whole / done, whole) : 0;
 
     /// <summary>All cycles up to now: those that have closed, in that order, then the residue as half cycles, oldest first.</summary>
     /// <remarks>Does not disturb the count, which may go on. Indices are from the first sample ever added; -1 stands for a carried turning point.</remarks>
