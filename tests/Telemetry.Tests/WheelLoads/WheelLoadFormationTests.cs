@@ -87,6 +87,14 @@ public class WheelLoadFormationTests
     }
 
     [Fact]
+    public void A_damper_that_moves_four_fifths_as_far_as_its_wheel_tells_five_quarters_of_its_own_travel()
+    {
+        // By hand: 0.8 m of damper for 1 m of wheel, so 16 mm at the damper are 20 mm at the wheel.
+        WheelLoadSet wheels = Form(With(RatioCurve.Constant(0.9), RatioCurve.Constant(0.8)), 1000, _ => 0.016);
+        Assert.Equal(0.020, wheels.WheelTravelM.FrontRight[500], 1e-12);
+    }
+
+    [Fact]
     public void The_table_reads_the_curve_to_a_hundredth_of_a_millionth()
     {
         RatioCurve curve = RatioCurve.Table([new(-0.045, 0.890), new(-0.025, 0.902), new(-0.010, 0.913), new(0, 0.921), new(0.010, 0.930), new(0.025, 0.944), new(0.060, 0.980)]);
