@@ -147,7 +147,7 @@ internal static class AnalyseVerb
     private static string DefaultFolder(string logPath, string runName, out string? notice)
     {
         string beside = Path.GetDirectoryName(Path.GetFullPath(logPath))!;
-        string folder = Path.Combine(beside, runName);
+        string folder = Path.Combine(beside, RunFileName.Of(runName));
         notice = null;
         if (File.Exists(folder))
         {

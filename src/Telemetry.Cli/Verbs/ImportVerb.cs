@@ -29,7 +29,7 @@ internal static class ImportVerb
     {
         LogOptions options = carPath is null ? LogOptions.Default : CarFile.Read(carPath).Log;
         RunLog log = pipeline.ReadLog(logPath, options);
-        string path = wanted ?? Path.Combine(Path.GetDirectoryName(logPath) ?? "", log.Name + ".parquet");
+        string path = wanted ?? Path.Combine(Path.GetDirectoryName(logPath) ?? "", RunFileName.Of(log.Name) + ".parquet");
         if (string.Equals(Path.GetFullPath(path), Path.GetFullPath(logPath), StringComparison.Ordinal))
         {
             throw new OutputError(path, "That is the log itself.", "Name another file with --out.");

@@ -8,6 +8,8 @@ public sealed class ResultDraft
 {
     private readonly string root;
 
+    private readonly ConcurrentQueue<string> written = new();
+
     internal ResultDraft(string root) => this.root = root;
 
     /// <summary>Writes one file; may be called from several threads, for different files.</summary>
@@ -24,15 +26,28 @@ public sealed class ResultDraft
             throw new ArgumentException($"'{path}' leaves the result folder.", nameof(path));
         }
 
+        RequireThere(Directory.Exists(root));
         Directory.CreateDirectory(Path.GetDirectoryName(full)!);
         using FileStream stream = new(full, FileMode.CreateNew, FileAccess.Write, FileShare.None, 1 << 16);
         write(stream);
+        written.Enqueue(full);
     }
 
     /// <summary>Writes one file whose bytes are known.</summary>
     /// <param name="path">Path inside the result folder.</param>
     /// <param name="content">Its content.</param>
     public void Write(string path, ReadOnlyMemory<byte> content) => Write(path, stream => stream.Write(content.Span));
+
+    /// <summary>A drive that is pulled out takes the files along that were written already; what came after them is no result.</summary>
+    internal void RequireWhole() => RequireThere(written.All(File.Exists));
+
+    private static void RequireThere(bool isThere)
+    {
+        if (!isThere)
+        {
+            throw new IOException("the folder was taken away while it was written");
+        }
+    }
 }
 
 /// <summary>Writes a result folder whole or not at all.</summary>
@@ -62,17 +77,17 @@ public static class ResultFolder
     {
         ArgumentException.ThrowIfNullOrEmpty(folder);
         ArgumentNullException.ThrowIfNull(jobs);
-        string target = Path.TrimEndingDirectorySeparator(Path.GetFullPath(folder));
+        string target = Target(folder);
         string parent = Path.GetDirectoryName(target)
             ?? throw new OutputError(folder, "The root of a file system cannot be a result folder.", "Name a folder below it.");
         RequireReplaceable(folder, target);
 
-        string unique = $"{Path.GetFileName(target)}.{Guid.NewGuid():N}";
+        string unique = DraftNames.Beside(target);
         string draft = Path.Combine(parent, $".{unique}.partial");
         try
         {
             Directory.CreateDirectory(draft);
-            WriteAll(draft, jobs);
+            WriteAll(new ResultDraft(draft), jobs);
             Replace(target, draft, Path.Combine(parent, $".{unique}.before"));
         }
         catch (Exception error) when (FileSystemReason(error) is not null)
@@ -80,7 +95,7 @@ public static class ResultFolder
             Exception reason = FileSystemReason(error)!;
             throw new OutputError(
                 folder,
-                $"The result could not be written ({reason.Message.TrimEnd('.')}).",
+                $"The result could not be written ({FileSystemWords.Of(reason)}).",
                 "Choose a folder that you may write to, with space left, with --out; nothing was changed.",
                 reason);
         }
@@ -95,7 +110,22 @@ public static class ResultFolder
     public static void RequireReplaceable(string folder)
     {
         ArgumentException.ThrowIfNullOrEmpty(folder);
-        RequireReplaceable(folder, Path.TrimEndingDirectorySeparator(Path.GetFullPath(folder)));
+        RequireReplaceable(folder, Target(folder));
+    }
+
+    /// <summary>The folder itself; where it is a link, the one that it leads to, so that the link stays and the result goes where it points.</summary>
+    private static string Target(string folder)
+    {
+        string target = Path.TrimEndingDirectorySeparator(Path.GetFullPath(folder));
+        try
+        {
+            return new DirectoryInfo(target).ResolveLinkTarget(returnFinalTarget: true)?.FullName is { } real ? Path.TrimEndingDirectorySeparator(real) : target;
+        }
+        catch (Exception error) when (error is IOException or UnauthorizedAccessException)
+        {
+            // A link to itself, or a place that may not be looked at: making the folder says what is wrong.
+            return target;
+        }
     }
 
     private static void RequireReplaceable(string folder, string target)
@@ -168,14 +198,14 @@ public static class ResultFolder
         return null;
     }
 
-    private static void WriteAll(string draft, IReadOnlyList<Action<ResultDraft>> jobs)
+    private static void WriteAll(ResultDraft result, IReadOnlyList<Action<ResultDraft>> jobs)
     {
-        ResultDraft result = new(draft);
         // No buffering, so that each free thread takes the next job and none waits behind a slow one; one thread a processor, so that the longest job is not slowed by the short ones.
         Parallel.ForEach(
             Partitioner.Create(jobs, EnumerablePartitionerOptions.NoBuffering),
             new ParallelOptions { MaxDegreeOfParallelism = Environment.ProcessorCount },
             job => job(result));
+        result.RequireWhole();
     }
 
     private static void Replace(string target, string draft, string before)
@@ -193,7 +223,16 @@ public static class ResultFolder
         }
         catch
         {
-            Directory.Move(before, target);
+            if (Directory.Exists(target))
+            {
+                // Another process put its result there in between: the newer of the two stays.
+                RemoveIfThere(before);
+            }
+            else
+            {
+                Directory.Move(before, target);
+            }
+
             throw;
         }
 

@@ -18,7 +18,7 @@ public static class WholeFiles
                 current = path;
                 string full = Path.GetFullPath(path);
                 Directory.CreateDirectory(Path.GetDirectoryName(full)!);
-                string draft = Path.Combine(Path.GetDirectoryName(full)!, $".{Path.GetFileName(full)}.{Guid.NewGuid():N}.partial");
+                string draft = Path.Combine(Path.GetDirectoryName(full)!, $".{DraftNames.Beside(full)}.partial");
                 drafts.Add(draft);
                 using FileStream stream = new(draft, FileMode.CreateNew, FileAccess.Write, FileShare.None, 1 << 16);
                 write(stream);

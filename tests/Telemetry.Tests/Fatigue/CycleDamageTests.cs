@@ -112,6 +112,29 @@ public class CycleDamageTests
             seed: "0000KOIkZbA5");
 
     [Fact]
+    public void A_lap_left_out_anywhere_never_does_more_damage() =>
+        Gen.Select(Gen.Double[-20_000, 20_000].Array[0, 60], Gen.Double[-20_000, 20_000].Array[1, 60], Gen.Double[-20_000, 20_000].Array[0, 60]).Sample(
+            (before, lap, after) => Assert.True(Damage(Strut, [.. before, .. after]) <= Damage(Strut, [.. before, .. lap, .. after]) * (1 + 1e-12)),
+            seed: "0000KOIkZbA5");
+
+    [Fact]
+    public void Sampling_the_same_load_twice_or_five_times_as_fast_does_the_same_damage() =>
+        Gen.Select(Gen.Double[-20_000, 20_000].Array[2, 100], Gen.Int[2, 5]).Sample(
+            (load, times) =>
+            {
+                double[] faster = new double[((load.Length - 1) * times) + 1];
+                for (int i = 0; i < faster.Length; i++)
+                {
+                    int at = i / times;
+                    faster[i] = i % times == 0 ? load[at] : load[at] + ((double)(i % times) / times * (load[at + 1] - load[at]));
+                }
+
+                double once = Damage(Strut, load);
+                Assert.InRange(Damage(Strut, faster), once * (1 - 1e-12), once * (1 + 1e-12));
+            },
+            seed: "0000KOIkZbA5");
+
+    [Fact]
     public void A_pull_tires_more_than_a_push_of_the_same_range()
     {
         FatigueDefinition fatigue = Strut with { MeanRule = MeanStressRule.Goodman, UltimateStrength = 100_000 };

@@ -1,15 +1,11 @@
 using System.Collections.Immutable;
 using System.Globalization;
-using System.Text;
 
 namespace Telemetry.Output.Days;
 
 /// <summary>The order of a day's runs and the names of their folders.</summary>
 public static class DayOrder
 {
-    /// <summary>Longest name of a folder: what file systems, and a page's table, bear with room for a suffix.</summary>
-    private const int LongestName = 80;
-
     /// <summary>Names that a day's own files have, and those that a system keeps for devices (Microsoft, Naming Files, Paths, and Namespaces; from memory).</summary>
     private static readonly HashSet<string> Kept = new(StringComparer.OrdinalIgnoreCase)
     {
@@ -29,7 +25,7 @@ public static class DayOrder
     /// <param name="taken">Names of folders of other runs.</param>
     public static string Folder(string runName, IReadOnlyCollection<string> taken)
     {
-        string plain = Plain(runName);
+        string plain = RunFileName.Plain(runName);
         if (Kept.Contains(plain) || Kept.Contains(plain.Split('.')[0]))
         {
             plain = "run-" + plain;
@@ -42,23 +38,5 @@ public static class DayOrder
         }
 
         return name;
-    }
-
-    /// <summary>A name without anything that could leave the folder, hide it, or that some system refuses.</summary>
-    private static string Plain(string name)
-    {
-        StringBuilder plain = new();
-        foreach (Rune rune in name.Normalize().EnumerateRunes())
-        {
-            bool isFit = Rune.IsLetterOrDigit(rune) || (rune.IsAscii && "-_.+,=@()[] ".Contains((char)rune.Value, StringComparison.Ordinal));
-            plain.Append(isFit ? rune.ToString() : "_");
-            if (plain.Length >= LongestName)
-            {
-                break;
-            }
-        }
-
-        string text = plain.ToString().TrimStart('.', ' ').TrimEnd('.', ' ');
-        return text.Length == 0 ? "run" : text;
     }
 }

@@ -1,0 +1,39 @@
+using System.Diagnostics;
+
+namespace Telemetry.Tests.Hostile;
+
+/// <summary>The command as a process of its own: what a shell would see.</summary>
+internal static class CommandProcess
+{
+    // .artifacts/bin/Telemetry.Tests/debug -> .artifacts/bin/Telemetry.Cli/debug
+    private static readonly DirectoryInfo Own = new(AppContext.BaseDirectory.TrimEnd(Path.DirectorySeparatorChar));
+
+    public static string Folder { get; } = Path.Combine(Own.Parent!.Parent!.FullName, "Telemetry.Cli", Own.Name);
+
+    public static string Program { get; } = Path.Combine(Folder, OperatingSystem.IsWindows() ? "pushrod.exe" : "pushrod");
+
+    public static Process Start(string program, IReadOnlyDictionary<string, string> environment, params string[] words)
+    {
+        ProcessStartInfo start = new(program, words) { RedirectStandardOutput = true, RedirectStandardError = true };
+        foreach ((string name, string value) in environment)
+        {
+            start.Environment[name] = value;
+        }
+
+        return Process.Start(start)!;
+    }
+
+    /// <summary>Runs to the end.</summary>
+    public static (int Code, string Out, string Error) Run(string program, IReadOnlyDictionary<string, string> environment, params string[] words)
+    {
+        using Process process = Start(program, environment, words);
+        Task<string> error = process.StandardError.ReadToEndAsync();
+        string output = process.StandardOutput.ReadToEnd();
+        process.WaitForExit();
+        return (process.ExitCode, output, error.GetAwaiter().GetResult());
+    }
+
+    /// <summary>Every file of a folder by its path within it.</summary>
+    public static SortedDictionary<string, byte[]> Files(string folder) =>
+        new(Directory.GetFiles(folder, "*", SearchOption.AllDirectories).ToDictionary(file => Path.GetRelativePath(folder, file), File.ReadAllBytes), StringComparer.Ordinal);
+}
