@@ -140,16 +140,26 @@ public static class ResultFolder
             return;
         }
 
-        string[] entries;
         try
         {
-            entries = Directory.GetFileSystemEntries(target);
+            RequireOurs(folder, target, Directory.GetFileSystemEntries(target));
+        }
+        catch (DirectoryNotFoundException)
+        {
+            // Another process has just put its result in this one's place: there is nothing of a person's left to look at, and the renames decide who comes last.
         }
         catch (UnauthorizedAccessException error)
         {
             throw new OutputError(folder, "The folder may not be read.", "Name another folder with --out.", error);
         }
+        catch (IOException error)
+        {
+            throw new OutputError(folder, $"The folder cannot be read ({FileSystemWords.Of(error)}).", "Name another folder with --out.", error);
+        }
+    }
 
+    private static void RequireOurs(string folder, string target, string[] entries)
+    {
         if (entries.Length == 0)
         {
             return;
