@@ -16,7 +16,7 @@ public class AccessibilityTests
     }
 
     public static MatrixTheoryData<SamplePage, ColorScheme, int> Looks =>
-        new([SamplePage.Rough, SamplePage.Comparison, SamplePage.Hostile], [ColorScheme.Light, ColorScheme.Dark], [1280, 360]);
+        new([SamplePage.Rough, SamplePage.Comparison, SamplePage.Hostile, SamplePage.Day], [ColorScheme.Light, ColorScheme.Dark], [1280, 360]);
 
     [Theory]
     [MemberData(nameof(Looks))]
@@ -45,6 +45,7 @@ public class AccessibilityTests
     [Theory]
     [InlineData(SamplePage.Rough)]
     [InlineData(SamplePage.Comparison)]
+    [InlineData(SamplePage.Day)]
     public async Task The_keyboard_reaches_everything_in_order_and_shows_where_it_is(SamplePage page)
     {
         await using OpenPage opened = await browser.OpenAsync(pages[page]);
@@ -77,7 +78,7 @@ public class AccessibilityTests
     public async Task A_table_that_is_wider_than_a_phone_is_scrolled_with_the_keys()
     {
         await using OpenPage opened = await browser.OpenAsync(pages[SamplePage.Rough], width: 360, height: 740);
-        ILocator wide = opened.Page.GetByRole(AriaRole.Region, new() { Name = "What to look at, in this order" });
+        ILocator wide = opened.Page.GetByRole(AriaRole.Region, new() { Name = "Kerbs, worst peak first" });
         await wide.FocusAsync();
         double moved = 0;
         for (int i = 0; i < 50 && moved <= 20; i++)

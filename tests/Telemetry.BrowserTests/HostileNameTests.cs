@@ -13,7 +13,7 @@ public class HostileNameTests
         (this.browser, this.pages) = (browser, pages);
     }
 
-    public static TheoryData<SamplePage> Harmful => [SamplePage.Hostile, SamplePage.HostileComparison];
+    public static TheoryData<SamplePage> Harmful => [SamplePage.Hostile, SamplePage.HostileComparison, SamplePage.HostileDay];
 
     [Theory]
     [MemberData(nameof(Harmful))]
@@ -24,7 +24,8 @@ public class HostileNameTests
         Assert.Equal(0, await opened.Page.Locator("[onerror],[onmouseover],img[src='x']").CountAsync());
         string text = await opened.TextAsync();
         Assert.Contains("=HYPERLINK(\"x\")<script>window.ran=1</script>\"><img src=x onerror=\"window.ran=1\">'&amp;", text, StringComparison.Ordinal);
-        Assert.Contains("<script>", await opened.Page.TitleAsync(), StringComparison.Ordinal);
+        // A day is called by its date and the number of its runs.
+        Assert.Equal(page != SamplePage.HostileDay, (await opened.Page.TitleAsync()).Contains("<script>", StringComparison.Ordinal));
         opened.IsQuiet();
     }
 

@@ -22,7 +22,7 @@ public class PrintTests
         (this.browser, this.pages) = (browser, pages);
     }
 
-    public static TheoryData<SamplePage> Printed => [SamplePage.Rough, SamplePage.Comparison];
+    public static TheoryData<SamplePage> Printed => [SamplePage.Rough, SamplePage.Comparison, SamplePage.Day];
 
     [Theory]
     [MemberData(nameof(Printed))]
@@ -40,6 +40,7 @@ public class PrintTests
     [InlineData(SamplePage.Rough, PaperWidth)]
     [InlineData(SamplePage.Rough, SidewaysWidth)]
     [InlineData(SamplePage.Comparison, PaperWidth)]
+    [InlineData(SamplePage.Day, PaperWidth)]
     public async Task Paper_is_white_and_nothing_runs_off_it(SamplePage page, int width)
     {
         await using OpenPage opened = await browser.OpenAsync(pages[page], width: width, height: 1000, scheme: ColorScheme.Dark);

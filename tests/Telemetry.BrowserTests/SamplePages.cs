@@ -5,6 +5,7 @@ using Telemetry.Comparison;
 using Telemetry.Logs;
 using Telemetry.Output;
 using Telemetry.Output.Compared;
+using Telemetry.Output.Days;
 using Telemetry.Review;
 
 namespace Telemetry.BrowserTests;
@@ -26,6 +27,15 @@ public enum SamplePage
 
     /// <summary>Two runs compared, with names made to do harm.</summary>
     HostileComparison,
+
+    /// <summary>The index page of a day: three runs, and a log that could not be analysed.</summary>
+    Day,
+
+    /// <summary>The same day, with names made to do harm.</summary>
+    HostileDay,
+
+    /// <summary>The rough run with a driven line: its course and speed put together to a position.</summary>
+    Map,
 }
 
 /// <summary>Pages that the library writes from the sample runs, each when it is first asked for, in a folder that goes with the tests.</summary>
@@ -52,6 +62,9 @@ public sealed class SamplePages : IDisposable
         [SamplePage.Hostile] = new(() => Report("rough", hostile: true)),
         [SamplePage.Comparison] = new(() => Compare(hostile: false)),
         [SamplePage.HostileComparison] = new(() => Compare(hostile: true)),
+        [SamplePage.Day] = new(() => Day(hostile: false)),
+        [SamplePage.HostileDay] = new(() => Day(hostile: true)),
+        [SamplePage.Map] = new(Map),
     };
 
     /// <summary>Path of a page.</summary>
@@ -74,6 +87,54 @@ public sealed class SamplePages : IDisposable
         ComparisonOptions options = ComparisonOptions.Default with { Setups = hostile ? [HostileName + "A", HostileName + "B"] : [] };
         ComparisonResults.Write(SetupComparison.From([.. compared.Select(review => EvidenceOfRun.From(review))], options), [.. compared.Select(SummaryFile.From)], place, options.WantedShare);
         return Path.Combine(place, "comparison.html");
+    }
+
+    private string Day(bool hostile)
+    {
+        string place = Path.Combine(folder, hostile ? "day-hostile" : "day");
+        string[] names = ["baseline", "rough", "wing"];
+        string text = File.ReadAllText(Path.Combine(Root, "sample-runs", "rough", "car.toml")), other = text.Replace("12.0 kN", "12.5 kN", StringComparison.Ordinal);
+        DayResults.KeepCar(place, text, new string('c', 64));
+        DayResults.KeepCar(place, other, new string('d', 64));
+        ImmutableArray<DayRun> runs =
+        [
+            .. names.Select((name, i) => Entry(i, name, hostile) with { Headline = DayHeadlines.Of(SummaryFile.From(Review(name, hostile))) }),
+            Entry(names.Length, "broken", hostile) with { Status = "failed", Error = (hostile ? HostileName : "") + "row 1: No column is named 'Time'." },
+        ];
+        DayResults.Write(DayResults.Of(place, runs), place);
+        return Path.Combine(place, "index.html");
+    }
+
+    private static DayRun Entry(int number, string name, bool hostile) => new()
+    {
+        Status = "done",
+        Log = (hostile ? HostileName : "") + name + ".csv",
+        LogSha256 = new string("0123"[number], 64),
+        Folder = DayOrder.Folder((hostile ? HostileName : "") + name, []),
+        CarSha256 = new string(number < 2 ? 'c' : 'd', 64),
+        PlacedAtUtc = DayOrder.Text(new DateTimeOffset(2026, 3, 31, 10, 10 * number, 0, TimeSpan.Zero)),
+        IsPlacedByFile = number == 0,
+        HasLedger = false,
+        Error = null,
+    };
+
+    /// <summary>The review needs no position, so the line is put in afterwards: only the picture of it is looked at here.</summary>
+    private string Map()
+    {
+        RunReview review = Review("rough", hostile: false);
+        double[] east = new double[review.Run.Count], north = new double[review.Run.Count];
+        ReadOnlySpan<double> speed = review.Run.OnClock(ChannelRole.Speed), course = review.Run.OnClock(ChannelRole.Course);
+        for (int i = 1; i < east.Length; i++)
+        {
+            // Course is clockwise from north.
+            double step = double.IsFinite(speed[i] + course[i]) ? speed[i] * review.Run.Clock.StepS : 0;
+            (east[i], north[i]) = (east[i - 1] + (step * Math.Sin(course[i])), north[i - 1] + (step * Math.Cos(course[i])));
+        }
+
+        string place = Path.Combine(folder, "map");
+        ImmutableArray<ImmutableArray<double>> samples = review.Run.ClockSamples.SetItem((int)ChannelRole.PositionEast, [.. east]).SetItem((int)ChannelRole.PositionNorth, [.. north]);
+        ReviewResults.Write(review with { Run = review.Run with { ClockSamples = samples } }, place);
+        return Path.Combine(place, "report.html");
     }
 
     private RunReview Review(string run, bool hostile)

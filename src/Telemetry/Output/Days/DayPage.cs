@@ -10,6 +10,9 @@ public static class DayPage
     /// <summary>Fields of a change that are shown; more are counted.</summary>
     private const int MostFields = 12;
 
+    /// <summary>A longer name of a part is broken into lines.</summary>
+    private const int LongPart = 30;
+
     /// <summary>The page as UTF-8 without a byte-order mark.</summary>
     /// <param name="day">The day.</param>
     /// <param name="libraryVersion">Version of the library.</param>
@@ -73,7 +76,7 @@ public static class DayPage
         <div class="scroll" tabindex="0" role="region" aria-label="Runs of the day"><table>
         <thead><tr><th scope="col" class="n">Run</th><th scope="col">Report</th><th scope="col">Start<span class="unit">UTC</span></th><th scope="col" class="n">Laps</th><th scope="col">Log</th>
         <th scope="col" class="n">Aero load, front<span class="unit">kN</span></th><th scope="col" class="n">Rear<span class="unit">kN</span></th><th scope="col" class="n">Balance<span class="unit">% front</span></th>
-        <th scope="col">Largest load</th><th scope="col" class="n">Strikes<span class="unit">past a limit</span></th><th scope="col">Most life used</th></tr></thead>
+        <th scope="col" class="n">Largest load<span class="unit">kN</span></th><th scope="col" class="n">Strikes<span class="unit">past a limit</span></th><th scope="col" class="n">Most life used<span class="unit">%</span></th></tr></thead>
         <tbody>{Html.Join(day.Runs.Select((run, i) => Row(day, run, i + 1)))}</tbody></table></div>
         """);
 
@@ -94,11 +97,14 @@ public static class DayPage
             <tr><td class="n">{number}</td><td class="text"><a href="{LinkOf(run)}">{run.Folder}</a></td><td class="when">{Start(day, run)}</td><td class="n">{head.Laps}</td>
             <td class="{(head.Health == "good" ? "good" : head.Health == "doubtful" ? "warn" : "stop")}">{head.Health}</td>
             {Number(day, "aero_front_load", "front", number)}{Number(day, "aero_rear_load", "rear", number)}{Number(day, "aero_balance", "front share", number)}
-            <td>{(head.Peak is { } peak ? $"{(peak.IsLowerBound ? "over " : "")}{Kn(peak.LoadN)} kN {(peak.IsTension ? "pull" : "push")}, {peak.Part}" : Missing)}</td>
+            {(head.Peak is { } peak ? Html.Of($"<td class=\"n\">{(peak.IsLowerBound ? "over " : "")}{Kn(peak.LoadN)}{PartLine($"{(peak.IsTension ? "pull" : "push")}, {peak.Part}")}</td>") : Html.Of($"<td class=\"n muted\">{Missing}</td>"))}
             {Strikes(head)}
-            <td class="{(most is null ? "" : most.Verdict is "retire" ? "stop" : most.Verdict is "inspect" ? "warn" : "")}">{(most is null ? Missing : $"{Small(most.UsedPct!.Value)} %, {most.Part}, {most.Verdict}")}</td></tr>
+            {(most is null ? Html.Of($"<td class=\"n muted\">{Missing}</td>") : Html.Of($"<td class=\"n {(most.Verdict is "retire" ? "stop" : most.Verdict is "inspect" ? "warn" : "")}\">{Small(most.UsedPct!.Value)}{PartLine($"{most.Part}, {most.Verdict}")}</td>"))}</tr>
             """);
     }
+
+    /// <summary>The part below its number: on one line, unless its name is longer than a column should be.</summary>
+    private static Html PartLine(string text) => Html.Of($"<span class=\"unit{(text.Length > LongPart ? " wraps" : "")}\">{text}</span>");
 
     private static Html Strikes(DayHeadline head) => head.Strikes is not int strikes
         ? Html.Of($"<td class=\"n warn\">withheld</td>")

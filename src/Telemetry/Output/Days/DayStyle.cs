@@ -15,6 +15,8 @@ internal static class DayStyle
         .trends .tick{fill:var(--muted)}
         .trends .grid{stroke:var(--line);stroke-width:1}
         td .unit{display:block;font-weight:400;color:var(--muted)}td.when{white-space:nowrap}
+        th,td{padding-right:10px}td.text{min-width:0}
+        td .unit.wraps{min-width:14rem;white-space:normal;overflow-wrap:anywhere}
         .s0{--c:var(--s0)}.s1{--c:var(--s1)}.s2{--c:var(--s2)}.s3{--c:var(--s3)}
         .bar,.path{stroke:var(--c);fill:none;stroke-width:2}
         .path{stroke-width:1.5;opacity:.7}

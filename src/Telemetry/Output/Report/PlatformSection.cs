@@ -24,8 +24,7 @@ internal static class PlatformSection
     }
 
     internal static bool IsOfPlatform(string name) =>
-        name.Contains("mode", StringComparison.Ordinal) || name.Contains("ride", StringComparison.Ordinal)
-        || name.Contains("velocity", StringComparison.Ordinal) || name.Contains("platform", StringComparison.Ordinal);
+        name.Contains("mode", StringComparison.Ordinal) || name.Contains("velocity", StringComparison.Ordinal) || name.Contains("platform", StringComparison.Ordinal);
 
     private static Html Third(string axle, ThirdElementUse? use)
     {

@@ -67,7 +67,7 @@ public static class ReportFile
             (ExceedancePicture.Name, ExceedancePicture.Shown(review.Fatigue).Length > 0),
             (RangeMeanPicture.Name, RangeMeanPicture.MostDamaged(review.Fatigue) is not null),
             (KerbStrikePicture.Name, review.Kerbs.Strikes.Any(s => double.IsFinite(s.PeakLoadN))),
-            (KerbMapPicture.Name, review.Kerbs.Strikes.Any(s => double.IsFinite(s.PeakLoadN)) && StrikeDrawing.HasMap(review)),
+            (KerbMapPicture.Name, review.Kerbs.Strikes.Any(s => double.IsFinite(s.PeakLoadN)) && StrikeMap.CanDraw(review)),
             (HealthPicture.Name, !review.Health.Findings.IsEmpty && review.Run.Clock.LastS > review.Run.Clock.StartS),
         ];
         return [.. all.Where(figure => figure.IsThere).Select(figure => figure.Name)];

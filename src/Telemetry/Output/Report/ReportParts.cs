@@ -7,8 +7,14 @@ namespace Telemetry.Output.Report;
 /// <summary>Pieces that several sections of the report are made of.</summary>
 internal static class ReportParts
 {
+    /// <summary>Text up to this length, such as a serial number, is never broken: hyphens would break it into a column of crumbs.</summary>
+    private const int BriefText = 20;
+
     /// <summary>Longer text than this gets a wide column.</summary>
     private const int LongText = 40;
+
+    /// <summary>A column with longer text than this has no column: each text stands below its row, over the whole width, or the row would be tall and empty where it is first looked at.</summary>
+    private const int TextForItsOwnLine = 90;
 
     /// <summary>More columns than this are set smaller on paper, where a table cannot be scrolled.</summary>
     private const int ManyColumns = 9;
@@ -40,17 +46,19 @@ internal static class ReportParts
         int[] shown = columns is null
             ? [.. Enumerable.Range(0, table.Columns.Length)]
             : [.. columns.Select(name => table.Columns.Select((column, i) => (column, i)).First(pair => pair.column.Name == name).i)];
+        int[] below = [.. shown.Where(i => table.Rows.Take(mostRows).Any(row => row[i].Text?.Length > TextForItsOwnLine))];
+        shown = [.. shown.Except(below)];
         Html head = Html.Join(shown.Select(i => table.Columns[i] is { IsNumber: true } column
             ? Html.Of($"<th scope=\"col\" class=\"n\">{Sentence(column.Name)}<span class=\"unit\">{column.Unit}</span></th>")
             : Html.Of($"<th scope=\"col\">{Sentence(table.Columns[i].Name)}</th>")));
         Html rows = Html.Join(table.Rows.Take(mostRows).Select(row => Html.Of(
-            $"<tr>{Html.Join(shown.Select(i => Cell(table.Columns[i], row[i], tone)))}</tr>")));
+            $"<tr>{Html.Join(shown.Select(i => Cell(table.Columns[i], row[i], tone)))}</tr>{Said(table.Columns, row, below, shown.Length)}")));
         Html rest = table.Rows.Length > mostRows
             ? Html.Of($"<p class=\"muted small\">The first {mostRows} of {table.Rows.Length} rows; all of them are in tables/{table.Name}.csv.</p>")
             : Html.None;
         // The tabindex lets a keyboard scroll a table that is wider than the screen (WCAG 2.2, 2.1.1).
         return Html.Of($"""
-            <div class="scroll{(shown.Length > ManyColumns ? " many" : "")}{(shown.Length > SidewaysColumns ? " sideways" : "")}" data-table="{table.Name}" tabindex="0" role="region" aria-label="{table.Title}"><table><caption>{table.Title}</caption><thead><tr>{head}</tr></thead><tbody>{rows}</tbody></table></div>{rest}
+            <div class="scroll{(shown.Length + below.Length > ManyColumns ? " many" : "")}{(shown.Length + below.Length > SidewaysColumns ? " sideways" : "")}" data-table="{table.Name}" tabindex="0" role="region" aria-label="{table.Title}"><table><caption>{table.Title}</caption><thead><tr>{head}</tr></thead><tbody>{rows}</tbody></table></div>{rest}
             """);
     }
 
@@ -74,6 +82,13 @@ internal static class ReportParts
         Html.Join(figures.Pictures.Where(picture => wanted(picture.Name)).Select(picture => Html.Of(
             $"<figure data-still=\"{picture.Name}\"{(figures.Live.Contains(picture.Name) ? Html.Constant(" data-has-live=\"yes\"") : Html.None)}><img alt=\"{picture.Description}\" src=\"data:image/png;base64,{Html.Base64(picture.Png)}\"><figcaption>plots/{picture.Name}.png and .svg</figcaption></figure>")));
 
+    /// <summary>The long texts of a row, each with its column's name, on a line of their own that stays in sight while the table is scrolled.</summary>
+    private static Html Said(ImmutableArray<TableColumn> columns, ImmutableArray<TableCell> row, int[] below, int width)
+    {
+        Html lines = Html.Join(below.Where(i => !string.IsNullOrEmpty(row[i].Text)).Select(i => Html.Of($"<div><b>{Sentence(columns[i].Name)}:</b> {row[i].Text}</div>")));
+        return below.All(i => string.IsNullOrEmpty(row[i].Text)) ? Html.None : Html.Of($"<tr class=\"said\"><td colspan=\"{width}\">{lines}</td></tr>");
+    }
+
     private static Html Cell(TableColumn column, TableCell cell, Func<TableColumn, string, Tone>? tone)
     {
         if (cell.Text is null)
@@ -82,9 +97,12 @@ internal static class ReportParts
         }
 
         string name = Class(tone?.Invoke(column, cell.Text) ?? Tone.Plain);
-        return cell.Text.Length > LongText
-            ? Html.Of($"<td class=\"text long {name}\">{cell.Text}</td>")
-            : Html.Of($"<td class=\"text {name}\">{cell.Text}</td>");
+        return cell.Text.Length switch
+        {
+            <= BriefText => Html.Of($"<td class=\"text brief {name}\">{cell.Text}</td>"),
+            > LongText => Html.Of($"<td class=\"text long {name}\">{cell.Text}</td>"),
+            _ => Html.Of($"<td class=\"text {name}\">{cell.Text}</td>"),
+        };
     }
 
     private static string Sentence(string name) => name.Length == 0 ? name : char.ToUpperInvariant(name[0]) + name[1..];

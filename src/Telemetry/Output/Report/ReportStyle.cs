@@ -36,17 +36,24 @@ internal static class ReportStyle
         th,td{padding:4px 18px 4px 0;text-align:left;vertical-align:top;border-bottom:1px solid var(--line)}
         th{font-weight:600;vertical-align:bottom}
         th .unit{display:block;font-weight:400;color:var(--muted)}
+        .many th,.many td{padding-right:10px}
         .n{text-align:right;white-space:nowrap}
         td.text{max-width:28rem;overflow-wrap:break-word}
+        td.text{min-width:9rem}
+        td.brief{min-width:0;white-space:nowrap}
         td.long{min-width:16rem}
+        tr:has(+ .said) td{border-bottom:0}
+        .said td{padding-top:0}
+        .said div{position:sticky;left:0;width:fit-content;max-width:min(44rem,calc(100vw - 40px));overflow-wrap:anywhere}
+        .said b{font-weight:600;color:var(--muted)}
         figure{margin:16px 0;break-inside:avoid}
         figure img{display:block;width:100%;height:auto;background:#fff;border:1px solid var(--line);border-radius:6px}
         figcaption{color:var(--muted);font-size:.875rem;margin-top:4px}
         ul.notes{margin:6px 0;padding-left:1.2rem}
         .scroll:focus-visible{outline:2px solid var(--ink);outline-offset:2px}
         @media print{:root{color-scheme:light;--ground:#fff;--raised:#fff;--ink:#000;--muted:#333;--line:#999;--stop:#8a1a0c;--stop-ground:#fff;--warn:#5f3a00;--warn-ground:#fff;--good:#084c36;--good-ground:#fff}
-        body{font-size:10pt}main{max-width:none;padding:0}.scroll{overflow:visible}h2,h3{break-after:avoid}tr{break-inside:avoid}
-        table{font-size:8pt;width:100%}td.text,td.long{min-width:0}.n{white-space:normal}th,td{padding-right:6px}.many table{font-size:6pt}.sideways{page:sideways}}
+        body{font-size:10pt}main{max-width:none;padding:0}.scroll{overflow:visible}h2,h3,caption,thead{break-after:avoid}tr{break-inside:avoid}tr:has(+ .said){break-after:avoid}.said div{max-width:none}
+        table{font-size:8pt;width:100%}td.text,td.long{min-width:0}td.brief{white-space:normal}.n{white-space:normal}th,td{padding-right:6px}.many table{font-size:6pt}.sideways{page:sideways}}
         @page sideways{size:landscape}
         """;
 }

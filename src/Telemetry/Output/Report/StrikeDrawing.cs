@@ -1,12 +1,9 @@
 using System.Collections.Immutable;
-using System.Text;
-using Telemetry.Car;
 using Telemetry.Fatigue;
 using Telemetry.Kerbs;
 using Telemetry.Output.Plots;
 using Telemetry.Output.Tables;
 using Telemetry.Review;
-using Telemetry.Runs;
 
 namespace Telemetry.Output.Report;
 
@@ -14,15 +11,11 @@ namespace Telemetry.Output.Report;
 internal static class StrikeDrawing
 {
     private const int Width = 900;
-    private const int LinePoints = 1200;
 
     /// <summary>As many levels as the still picture names.</summary>
     private const int MostLevels = 4;
 
     private const string Signs = "Round: within limits; diamond: past an inspection threshold; triangle: past a limit; square: not judged. A larger mark is a higher peak. Press a mark for its raw history.";
-
-    /// <summary>True when the driven line can be drawn.</summary>
-    public static bool HasMap(RunReview review) => review.Run.Has(ChannelRole.PositionEast) && review.Run.Has(ChannelRole.PositionNorth) && !ModePanels.Comparable(review.Run).IsEmpty;
 
     /// <summary>Strikes along the lap by their peak, and on the driven line where the position was logged.</summary>
     public static Html Strikes(RunReview review, ReportFigures figures)
@@ -37,7 +30,7 @@ internal static class StrikeDrawing
         PushrodLimit[] inspections = [.. limits.Where(l => l.IsInspection)];
         return Html.Of($"""
             {LiveFigure.Drawing("strikes-figure", KerbStrikePicture.Name, "Kerb strikes along the lap", Signs + " Lines: limits, and dashed the thresholds of inspection.", figures, Along(review, strikes, limits, inspections))}
-            {(HasMap(review) && Map(review, strikes, inspections) is { } map ? LiveFigure.Drawing("strike-map-figure", KerbMapPicture.Name, "Kerb strikes on the driven line", Signs, figures, map) : Html.None)}
+            {(StrikeMap.Of(review, strikes, inspections) is { } map ? LiveFigure.Drawing("strike-map-figure", KerbMapPicture.Name, "Kerb strikes on the driven line", Signs + " Beside a kerb stands its highest peak.", figures, map) : Html.None)}
             <p class="live tools" hidden><label for="strike-list">Strike</label> <select id="strike-list"></select> <button type="button" id="strike-show">Show its raw history</button></p>
             """);
     }
@@ -70,55 +63,6 @@ internal static class StrikeDrawing
             Svg.Of(Width, 280, $"Bars of the share of the damage of {part.Component.Id} by place on the lap.", Html.Of($"{plane.Frame("Distance along the lap (m)", "Share of the run's damage (%)")}{bars}")));
     }
 
-    private static Html? Map(RunReview review, KerbStrike[] strikes, PushrodLimit[] inspections)
-    {
-        Run run = review.Run;
-        Lap lap = ModePanels.Comparable(run).MinBy(l => l.DurationS)!;
-        ReadOnlySpan<double> east = run.OnClock(ChannelRole.PositionEast), north = run.OnClock(ChannelRole.PositionNorth);
-        int count = Math.Min(LinePoints, lap.EndIndex - lap.StartIndex);
-        List<(double X, double Y)> line = [];
-        for (int i = 0; i < count; i++)
-        {
-            int at = lap.StartIndex + (int)((long)i * (lap.EndIndex - lap.StartIndex) / count);
-            line.Add((east[at], north[at]));
-        }
-
-        List<(KerbStrike Strike, double X, double Y)> places = [];
-        foreach (KerbStrike strike in strikes)
-        {
-            if (strike.PeakIndex >= 0 && strike.PeakIndex < east.Length && double.IsFinite(east[strike.PeakIndex] + north[strike.PeakIndex]))
-            {
-                places.Add((strike, east[strike.PeakIndex], north[strike.PeakIndex]));
-            }
-        }
-
-        (double X, double Y)[] all = [.. line.Where(p => double.IsFinite(p.X + p.Y)), .. places.Select(p => (p.X, p.Y))];
-        if (all.Length == 0)
-        {
-            return null;
-        }
-
-        // One scale for both directions, or the circuit would be bent.
-        double wide = all.Max(p => p.X) - all.Min(p => p.X), high = all.Max(p => p.Y) - all.Min(p => p.Y);
-        double scale = Math.Max(wide / 800, high / 400) * 1.08;
-        (double midX, double midY) = ((all.Max(p => p.X) + all.Min(p => p.X)) / 2, (all.Max(p => p.Y) + all.Min(p => p.Y)) / 2);
-        SvgPlane plane = new(midX - (410 * scale), midX + (410 * scale), midY - (205 * scale), midY + (205 * scale), 56, 24, 820, 410);
-        StringBuilder path = new();
-        bool isDown = false;
-        foreach ((double x, double y) in line)
-        {
-            if (double.IsFinite(x + y))
-            {
-                path.Append(isDown ? 'L' : 'M').Append(Svg.N(plane.AtX(x))).Append(' ').Append(Svg.N(plane.AtY(y)));
-            }
-
-            isDown = double.IsFinite(x + y);
-        }
-
-        return Svg.Of(Width, 480, "Kerb strikes on the driven line. The table has their numbers.",
-            Html.Of($"{plane.Frame("East (m)", "North (m)")}<path class=\"track\" d=\"{path.ToString()}\"/>{Marks(plane, places, inspections)}"));
-    }
-
     private static Html Along(RunReview review, KerbStrike[] strikes, PushrodLimit[] limits, PushrodLimit[] inspections)
     {
         bool byDistance = strikes.Any(s => double.IsFinite(s.DistanceM));
@@ -126,13 +70,18 @@ internal static class StrikeDrawing
         PushrodLimit[] lines = [.. limits.Where(l => l.LoadN / 1000 <= places.Max(p => p.Y) * 1.35).OrderBy(l => l.IsInspection).Take(MostLevels)];
         double right = byDistance ? places.Max(p => p.X) * 1.02 : review.Run.Clock.LastS;
         SvgPlane plane = new(byDistance ? 0 : review.Run.Clock.StartS, Math.Max(right, 1), Math.Min(0, places.Min(p => p.Y)), Math.Max(Math.Max(places.Max(p => p.Y), lines.Select(l => l.LoadN / 1000).DefaultIfEmpty(0).Max()) * 1.08, 0.1), 56, 34, 820, 360);
-        Html levels = Html.Join(lines.OrderBy(l => l.LoadN).Select((l, i) => Html.Of(
-            $"<line class=\"{(l.IsInspection ? "level inspect" : "level")}\" x1=\"{Svg.N(plane.X)}\" x2=\"{Svg.N(plane.X + plane.Width)}\" y1=\"{Svg.N(plane.AtY(l.LoadN / 1000))}\" y2=\"{Svg.N(plane.AtY(l.LoadN / 1000))}\"/><text x=\"{Svg.N(i % 2 == 0 ? plane.X + 6 : plane.X + (plane.Width / 2))}\" y=\"{Svg.N(plane.AtY(l.LoadN / 1000) - 4)}\">{(l.IsInspection ? "inspect" : "limit")} {Say.Number(l.LoadN / 1000, 1)} kN ({Say.Name(l.Components[0], 20)}{(l.Components.Length > 1 ? $" and {l.Components.Length - 1} more" : "")})</text>")));
+        PushrodLimit[] upward = [.. lines.OrderBy(l => l.LoadN)];
+        // Names after all lines and with a rim: two limits may be closer than a name is high.
+        Html levels = Html.Of($"""
+            {Html.Join(upward.Select(l => Html.Of($"<line class=\"{(l.IsInspection ? "level inspect" : "level")}\" x1=\"{Svg.N(plane.X)}\" x2=\"{Svg.N(plane.X + plane.Width)}\" y1=\"{Svg.N(plane.AtY(l.LoadN / 1000))}\" y2=\"{Svg.N(plane.AtY(l.LoadN / 1000))}\"/>")))}
+            {Html.Join(upward.Select((l, i) => Html.Of($"<text class=\"named\" x=\"{Svg.N(i % 2 == 0 ? plane.X + 6 : plane.X + (plane.Width / 2))}\" y=\"{Svg.N(plane.AtY(l.LoadN / 1000) - 4)}\">{(l.IsInspection ? "inspect" : "limit")} {Say.Number(l.LoadN / 1000, 1)} kN ({Say.Name(l.Components[0], 20)}{(l.Components.Length > 1 ? $" and {l.Components.Length - 1} more" : "")})</text>")))}
+            """);
         return Svg.Of(Width, 450, "Kerb strikes along the lap by their peak load. The table has their numbers.",
             Html.Of($"{plane.Frame(byDistance ? "Distance along the lap (m)" : "Time (s)", "Peak pushrod load (kN)")}{levels}{Marks(plane, places, inspections)}"));
     }
 
-    private static Html Marks(SvgPlane plane, List<(KerbStrike Strike, double X, double Y)> places, PushrodLimit[] inspections)
+    /// <summary>A mark for each strike, the hardest on top; its shape says the same as its colour.</summary>
+    public static Html Marks(SvgPlane plane, List<(KerbStrike Strike, double X, double Y)> places, PushrodLimit[] inspections)
     {
         double lowest = places.Count > 0 ? places.Min(p => p.Strike.PeakLoadN) : 0, highest = places.Count > 0 ? places.Max(p => p.Strike.PeakLoadN) : 1;
         return Html.Join(places.OrderBy(p => p.Strike.ExceedsLimit).ThenBy(p => p.Strike.Number).Select(p =>

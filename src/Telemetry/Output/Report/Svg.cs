@@ -59,6 +59,11 @@ internal static class Svg
     public static string N(double value) => Math.Round(value, 2).ToString(CultureInfo.InvariantCulture);
 
     /// <summary>A drawing whose picture, for who cannot see it, is its label.</summary>
-    public static Html Of(int width, int height, string label, Html inside) => Html.Of(
-        $"<svg viewBox=\"0 0 {width} {height}\" role=\"img\" aria-label=\"{label}\">{inside}</svg>");
+    /// <param name="width">Width of the plane of the drawing.</param>
+    /// <param name="height">Its height.</param>
+    /// <param name="label">What it shows.</param>
+    /// <param name="inside">What is drawn.</param>
+    /// <param name="isCompact">True for a drawing that a phone shows whole; a wide page then shows it at its left.</param>
+    public static Html Of(int width, int height, string label, Html inside, bool isCompact = false) => Html.Of(
+        $"<svg{(isCompact ? Html.Constant(" class=\"compact\" preserveAspectRatio=\"xMinYMid meet\"") : Html.None)} viewBox=\"0 0 {width} {height}\" role=\"img\" aria-label=\"{label}\">{inside}</svg>");
 }

@@ -57,11 +57,11 @@ function wireStrikes() {
     list.append(...figures.strikes.map(strike => element("option", { value: strike.number }, strike.text)));
     document.getElementById("strike-show").addEventListener("click", () => jumpToStrike(+list.value));
   }
-  document.querySelectorAll("[data-table=laps] tbody td:first-child").forEach((cell, i) => {
+  document.querySelectorAll("[data-table=laps] tbody tr:not(.said) td:first-child").forEach((cell, i) => {
     const number = cell.textContent;
     cell.replaceChildren(element("button", { type: "button", className: "to-lap", "data-lap-index": i, "aria-label": "Show the channels of lap " + number }, number));
   });
-  document.querySelectorAll("[data-table=kerb_strikes] tbody td:first-child").forEach(cell => {
+  document.querySelectorAll("[data-table=kerb_strikes] tbody tr:not(.said) td:first-child").forEach(cell => {
     const number = cell.textContent;
     cell.replaceChildren(element("button", { type: "button", className: "to-strike", "data-strike-number": number, "aria-label": "Show the raw history of strike " + number }, number));
   });
