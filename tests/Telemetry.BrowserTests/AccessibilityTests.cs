@@ -16,7 +16,7 @@ public class AccessibilityTests
     }
 
     public static MatrixTheoryData<SamplePage, ColorScheme, int> Looks =>
-        new([SamplePage.Rough, SamplePage.Comparison, SamplePage.Hostile], [ColorScheme.Light, ColorScheme.Dark], [1280, 360]);
+        new([SamplePage.Rough, SamplePage.Comparison, SamplePage.Hostile, SamplePage.Day], [ColorScheme.Light, ColorScheme.Dark], [1280, 360]);
 
     [Theory]
     [MemberData(nameof(Looks))]

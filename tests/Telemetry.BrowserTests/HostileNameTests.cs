@@ -13,7 +13,7 @@ public class HostileNameTests
         (this.browser, this.pages) = (browser, pages);
     }
 
-    public static TheoryData<SamplePage> Harmful => [SamplePage.Hostile, SamplePage.HostileComparison];
+    public static TheoryData<SamplePage> Harmful => [SamplePage.Hostile, SamplePage.HostileComparison, SamplePage.Day];
 
     [Theory]
     [MemberData(nameof(Harmful))]
@@ -24,7 +24,12 @@ public class HostileNameTests
         Assert.Equal(0, await opened.Page.Locator("[onerror],[onmouseover],img[src='x']").CountAsync());
         string text = await opened.TextAsync();
         Assert.Contains("=HYPERLINK(\"x\")<script>window.ran=1</script>\"><img src=x onerror=\"window.ran=1\">'&amp;", text, StringComparison.Ordinal);
-        Assert.Contains("<script>", await opened.Page.TitleAsync(), StringComparison.Ordinal);
+        if (page != SamplePage.Day)
+        {
+            // A day is titled by its date.
+            Assert.Contains("<script>", await opened.Page.TitleAsync(), StringComparison.Ordinal);
+        }
+
         opened.IsQuiet();
     }
 

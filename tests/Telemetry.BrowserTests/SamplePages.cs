@@ -1,10 +1,13 @@
 using System.Collections.Immutable;
 using System.Reflection;
+using System.Security.Cryptography;
+using System.Text;
 using Telemetry.Car;
 using Telemetry.Comparison;
 using Telemetry.Logs;
 using Telemetry.Output;
 using Telemetry.Output.Compared;
+using Telemetry.Output.Days;
 using Telemetry.Review;
 
 namespace Telemetry.BrowserTests;
@@ -26,6 +29,9 @@ public enum SamplePage
 
     /// <summary>Two runs compared, with names made to do harm.</summary>
     HostileComparison,
+
+    /// <summary>A day of three runs and a log that could not be read, one of them with names made to do harm.</summary>
+    Day,
 }
 
 /// <summary>Pages that the library writes from the sample runs, each when it is first asked for, in a folder that goes with the tests.</summary>
@@ -52,6 +58,7 @@ public sealed class SamplePages : IDisposable
         [SamplePage.Hostile] = new(() => Report("rough", hostile: true)),
         [SamplePage.Comparison] = new(() => Compare(hostile: false)),
         [SamplePage.HostileComparison] = new(() => Compare(hostile: true)),
+        [SamplePage.Day] = new(Day),
     };
 
     /// <summary>Path of a page.</summary>
@@ -75,6 +82,42 @@ public sealed class SamplePages : IDisposable
         ComparisonResults.Write(SetupComparison.From([.. compared.Select(review => EvidenceOfRun.From(review))], options), [.. compared.Select(SummaryFile.From)], place, options.WantedShare);
         return Path.Combine(place, "comparison.html");
     }
+
+    private string Day()
+    {
+        string place = Directory.CreateDirectory(Path.Combine(folder, "day")).FullName;
+        string[] cars = [.. new[] { "baseline", "wing", "rough" }.Select(run => File.ReadAllText(Path.Combine(Root, "sample-runs", run, "car.toml")))];
+        string[] hashes = [.. cars.Select(text => Convert.ToHexStringLower(SHA256.HashData(Encoding.UTF8.GetBytes(text))))];
+        foreach ((string text, string hash) in cars.Zip(hashes))
+        {
+            DayResults.KeepCar(place, text, hash);
+        }
+
+        DayResults.Write(
+            DayResults.Of(place,
+            [
+                DayRun(1, "baseline.csv", hashes[0], DayHeadlines.Of(SummaryFile.From(Review("baseline", hostile: false))), null),
+                DayRun(2, "wing.csv", hashes[1], DayHeadlines.Of(SummaryFile.From(Review("wing", hostile: false))), null),
+                DayRun(3, HostileName, hashes[2], DayHeadlines.Of(SummaryFile.From(Review("rough", hostile: true))), null),
+                DayRun(4, "cut off.csv", hashes[2], null, $"{HostileName}, row 7: text stands where a number should. Export the log again."),
+            ]),
+            place);
+        return Path.Combine(place, "index.html");
+    }
+
+    private static DayRun DayRun(int number, string log, string car, DayHeadline? headline, string? error) => new()
+    {
+        Status = error is null ? "done" : "failed",
+        Log = log,
+        LogSha256 = new string((char)('a' + number), 64),
+        Folder = $"run{number}",
+        CarSha256 = car,
+        PlacedAtUtc = DayOrder.Text(new DateTimeOffset(2026, 3, 31, 10, 0, 0, TimeSpan.Zero).AddMinutes(20 * (number - 1))),
+        IsPlacedByFile = number == 2,
+        HasLedger = true,
+        Error = error,
+        Headline = headline,
+    };
 
     private RunReview Review(string run, bool hostile)
     {
