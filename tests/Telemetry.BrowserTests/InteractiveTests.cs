@@ -62,6 +62,31 @@ public class InteractiveTests
         opened.IsQuiet();
     }
 
+    [Theory]
+    [InlineData(1280)]
+    [InlineData(360)]
+    public async Task A_strike_on_the_driven_line_jumps_to_its_raw_history_and_no_peak_hides_another(int width)
+    {
+        await using OpenPage opened = await browser.OpenAsync(pages[SamplePage.Map], width: width);
+        ILocator map = opened.Page.GetByRole(AriaRole.Img, new() { Name = "Kerb strikes on the driven line" });
+        // One scale for both directions: the plane of the drawing is as many metres a pixel upward as across, so the line keeps its shape.
+        LocatorBoundingBoxResult line = await map.Locator(".track").BoundingBoxAsync() ?? throw new InvalidOperationException("The driven line is not on the page.");
+        Assert.True(line.Width > 100 && line.Height > 60, $"the driven line takes {line.Width} by {line.Height} pixels");
+        LocatorBoundingBoxResult[] names = [.. await Task.WhenAll((await map.Locator(".named").AllAsync()).Select(async name => (await name.BoundingBoxAsync())!))];
+        Assert.NotEmpty(names);
+        // Letters need three quarters of their box.
+        Assert.DoesNotContain(names.SelectMany((a, i) => names.Skip(i + 1).Select(b => (a, b))), pair =>
+            pair.a.X < pair.b.X + pair.b.Width && pair.b.X < pair.a.X + pair.a.Width && Math.Abs(pair.a.Y - pair.b.Y) < 0.75 * pair.a.Height);
+
+        ILocator mark = map.Locator(".mark").Last;
+        string number = await mark.GetAttributeAsync("data-strike-number") ?? "";
+        await mark.ClickAsync();
+        ILocator box = opened.Page.Locator("#channels");
+        await Assertions.Expect(box).ToHaveAttributeAsync("data-strike", number);
+        await Assertions.Expect(box).ToHaveAttributeAsync("data-detail", "full");
+        opened.IsQuiet();
+    }
+
     [Fact]
     public async Task The_keyboard_alone_zooms_moves_and_goes_back()
     {
