@@ -49,7 +49,7 @@ internal static class ReportParts
         int[] below = [.. shown.Where(i => table.Rows.Take(mostRows).Any(row => row[i].Text?.Length > TextForItsOwnLine))];
         shown = [.. shown.Except(below)];
         Html head = Html.Join(shown.Select(i => table.Columns[i] is { IsNumber: true } column
-            ? Html.Of($"<th scope=\"col\" class=\"n\">{Sentence(column.Name)}<span class=\"unit\">{column.Unit}</span></th>")
+            ? Html.Of($"<th scope=\"col\" class=\"n\">{Sentence(column.Name)}{(column.Unit is "" or "-" ? Html.None : Html.Of($"<span class=\"unit\">{column.Unit}</span>"))}</th>")
             : Html.Of($"<th scope=\"col\">{Sentence(table.Columns[i].Name)}</th>")));
         Html rows = Html.Join(table.Rows.Take(mostRows).Select(row => Html.Of(
             $"<tr>{Html.Join(shown.Select(i => Cell(table.Columns[i], row[i], tone)))}</tr>{Said(table.Columns, row, below, shown.Length)}")));

@@ -38,8 +38,7 @@ internal static class ReportStyle
         th .unit{display:block;font-weight:400;color:var(--muted)}
         .many th,.many td{padding-right:10px}
         .n{text-align:right;white-space:nowrap}
-        td.text{max-width:28rem;overflow-wrap:break-word}
-        td.text{min-width:9rem}
+        td.text{min-width:9rem;max-width:28rem;overflow-wrap:break-word}
         td.brief{min-width:0;white-space:nowrap}
         td.long{min-width:16rem}
         tr:has(+ .said) td{border-bottom:0}
@@ -53,7 +52,7 @@ internal static class ReportStyle
         .scroll:focus-visible{outline:2px solid var(--ink);outline-offset:2px}
         @media print{:root{color-scheme:light;--ground:#fff;--raised:#fff;--ink:#000;--muted:#333;--line:#999;--stop:#8a1a0c;--stop-ground:#fff;--warn:#5f3a00;--warn-ground:#fff;--good:#084c36;--good-ground:#fff}
         body{font-size:10pt}main{max-width:none;padding:0}.scroll{overflow:visible}h2,h3,caption,thead{break-after:avoid}tr{break-inside:avoid}tr:has(+ .said){break-after:avoid}.said div{max-width:none}
-        table{font-size:8pt;width:100%}td.text,td.long{min-width:0}td.brief{white-space:normal}.n{white-space:normal}th,td{padding-right:6px}.many table{font-size:6pt}.sideways{page:sideways}}
+        table{font-size:8pt;width:100%}td.text,td.long{min-width:0}td.brief{white-space:normal}.n{white-space:normal}th,td{padding-right:6px}.many th,.many td{padding-right:5px}.many table{font-size:6pt}.sideways{page:sideways}}
         @page sideways{size:landscape}
         """;
 }
