@@ -4,7 +4,7 @@ using Telemetry.Health;
 namespace Telemetry.Cleaning;
 
 /// <summary>How far one sample can be trusted; a higher number needs more care.</summary>
-public enum SampleQuality
+public enum SampleQuality : byte
 {
     /// <summary>As logged, and nothing found.</summary>
     Good = 0,

@@ -14,14 +14,17 @@ internal sealed class CycleList : ICycleSink
 
     public CycleList(int capacity = 256)
     {
-        from = new double[capacity];
-        to = new double[capacity];
-        fromIndex = new int[capacity];
-        toIndex = new int[capacity];
-        weight = new double[capacity];
+        from = GC.AllocateUninitializedArray<double>(capacity);
+        to = GC.AllocateUninitializedArray<double>(capacity);
+        fromIndex = GC.AllocateUninitializedArray<int>(capacity);
+        toIndex = GC.AllocateUninitializedArray<int>(capacity);
+        weight = GC.AllocateUninitializedArray<double>(capacity);
     }
 
     public int Count { get; private set; }
+
+    /// <summary>Entries that fit before the arrays must grow.</summary>
+    public int Room => from.Length - Count;
 
     public ReadOnlySpan<double> From => from.AsSpan(0, Count);
 

@@ -58,14 +58,14 @@ internal sealed record LoadCount
         ComponentLoad load = ComponentLoad.Of(terms, wheels);
         ReadOnlySpan<double> samples = load.LoadN.AsSpan();
         ImmutableArray<double> joined = load.NoZeroBecause is null ? carriedN : [];
-        RainflowCounter counter = new(smallestRangeN, joined.AsSpan());
-        counter.Add(samples);
-        ImmutableArray<double> residue = load.NoZeroBecause is null ? counter.Residue : carriedN;
-        CycleList cycles = counter.Finish();
-
         double[] reversals = OtherCounts.Reversals(samples, smallestRangeN);
         RangePairs closed = new(reversals.Length / 2);
         double[] open = OtherCounts.CloseFourPoint(reversals, closed);
+        // A cycle takes two turning points, a half cycle one, and the last is left: both methods close the same cycles, but for ties and for those that a carried load opens.
+        RainflowCounter counter = new(smallestRangeN, joined.AsSpan(), reversals.Length + joined.Length - 1 - closed.Count);
+        counter.Add(samples);
+        ImmutableArray<double> residue = load.NoZeroBecause is null ? counter.Residue : carriedN;
+        CycleList cycles = counter.Finish();
         bool isLowerBound = false;
         foreach (LoadTerm term in terms)
         {

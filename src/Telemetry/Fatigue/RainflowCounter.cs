@@ -21,7 +21,11 @@ public sealed class RainflowCounter
     private const int ChunkLength = 4096;
 
     private readonly double smallestRange;
-    private readonly CycleList closed = new();
+    /// <summary>Fewer loads than this are not worth the making of a tight loop.</summary>
+    private const int FewLoads = 16;
+
+    private readonly CycleList closed;
+    private readonly bool isExpected;
     private double[] values = new double[64];
     private int[] indices = new int[64];
     private int depth;
@@ -41,7 +45,18 @@ public sealed class RainflowCounter
     /// <exception cref="ArgumentOutOfRangeException">The smallest range is below 0 or not a finite number.</exception>
     /// <exception cref="ArgumentException">A carried turning point is not a finite number.</exception>
     public RainflowCounter(double smallestRange = 0, ReadOnlySpan<double> carried = default)
+        : this(smallestRange, carried, 0)
     {
+    }
+
+    /// <summary>As the other, for a caller that can tell how many cycles there will be.</summary>
+    /// <param name="smallestRange">As above.</param>
+    /// <param name="carried">As above.</param>
+    /// <param name="cycles">Cycles in all, the residue's among them: where this is right, the list is made once and is never cut; 0 where it is not known.</param>
+    internal RainflowCounter(double smallestRange, ReadOnlySpan<double> carried, int cycles)
+    {
+        isExpected = cycles > 0;
+        closed = isExpected ? new(cycles) : new();
         if (!(smallestRange >= 0) || !double.IsFinite(smallestRange))
         {
             throw new ArgumentOutOfRangeException(nameof(smallestRange), smallestRange, "The smallest range must be 0 or more.");
@@ -142,7 +157,30 @@ public sealed class RainflowCounter
             next++;
         }
 
-        if (next == at.Length)
+        if (!isExpected)
+        {
+            PushMany(chunk, at[next..], expected);
+            return;
+        }
+
+        // As many as surely fit; a load closes at most one cycle that was not closed without it, and most close less than half of one, so there is soon room again.
+        for (int many = Fitting(at.Length - next); many >= FewLoads; many = Fitting(at.Length - next))
+        {
+            PushMany(chunk, at.Slice(next, many), expected);
+            next += many;
+        }
+
+        for (; next < at.Length; next++)
+        {
+            Push(chunk[at[next]], samplesSeen + at[next]);
+        }
+    }
+
+    private int Fitting(int wanted) => Math.Min(wanted, closed.Room - depth);
+
+    private void PushMany(ReadOnlySpan<double> chunk, ReadOnlySpan<int> at, int expected)
+    {
+        if (at.IsEmpty)
         {
             return;
         }
@@ -167,7 +205,7 @@ public sealed class RainflowCounter
         double newest = Math.Abs(top - second);
         double before = below >= 2 ? Math.Abs(second - open[below - 2]) : double.PositiveInfinity;
         bool isRising = isTopRising;
-        for (; next < at.Length; next++)
+        for (int next = 0; next < at.Length; next++)
         {
             double value = chunk[at[next]];
             if (isRising ? value < top : value > top)

@@ -14,8 +14,8 @@ namespace Telemetry.Logs;
 /// </remarks>
 public static class ParquetLogWriter
 {
-    /// <summary>Rows of a row group: enough for the encodings to work, few enough for a reader to skip through a long log.</summary>
-    private const int RowGroupRows = 1 << 20;
+    /// <summary>Rows of a row group: enough for the encodings to work, few enough that a column of one stays in the processor's cache while it is encoded and compressed.</summary>
+    private const int RowGroupRows = 1 << 17;
 
     /// <summary>Writes a file; it appears whole or not at all.</summary>
     /// <param name="log">The log.</param>
@@ -151,10 +151,12 @@ public static class ParquetLogWriter
             };
             return (IsWhole, Scale) switch
             {
+                (true, _) when Rows is null => group.WriteAsync<int>(Field, Whole(start, count, buffers), customMetadata: keys),
+                (false, null) when Rows is null => group.WriteAsync(Field, Channel.Samples.AsMemory().Slice(start, count), customMetadata: keys),
+                (false, not null) when Rows is null => group.WriteAsync<float>(Field, buffers.Single.AsMemory(0, count), customMetadata: keys),
                 (true, null) => WriteAsync(group, start, count, keys, value => (int)value),
                 (false, null) => WriteAsync(group, start, count, keys, value => value),
                 (true, double scale) => WriteAsync(group, start, count, keys, value => (int)Single(value, scale)),
-                (false, double scale) when Rows is null => group.WriteAsync<float>(Field, buffers.Single.AsMemory(0, count), customMetadata: keys),
                 (false, double scale) => WriteAsync(group, start, count, keys, value => Single(value, scale)),
             };
         }
@@ -185,32 +187,30 @@ public static class ParquetLogWriter
             return values;
         }
 
+        /// <summary>The whole numbers of a column that has one in every row.</summary>
+        private ReadOnlyMemory<int> Whole(int start, int count, ColumnBuffers buffers)
+        {
+            // What was read back is scaled and rounded already.
+            ReadOnlySpan<double> from = Scale is null ? Channel.Samples.AsSpan().Slice(start, count) : buffers.Double.AsSpan(0, count);
+            Span<int> whole = buffers.Whole.AsSpan(0, count);
+            for (int i = 0; i < whole.Length; i++)
+            {
+                whole[i] = (int)from[i];
+            }
+
+            return buffers.Whole.AsMemory(0, count);
+        }
+
+        /// <summary>A column with blanks.</summary>
         private Task WriteAsync<T>(ParquetRowGroupWriter group, int start, int count, Dictionary<string, string> keys, Func<double, T> convert)
             where T : struct
         {
-            ReadOnlyMemory<double> samples = Channel.Samples.AsMemory();
-            if (Rows is null)
-            {
-                if (Scale is null && samples.Slice(start, count) is ReadOnlyMemory<T> same)
-                {
-                    return group.WriteAsync(Field, same, customMetadata: keys);
-                }
-
-                T[] values = new T[count];
-                ReadOnlySpan<double> from = samples.Span.Slice(start, count);
-                for (int i = 0; i < count; i++)
-                {
-                    values[i] = convert(from[i]);
-                }
-
-                return group.WriteAsync<T>(Field, values.AsMemory(), customMetadata: keys);
-            }
-
+            ReadOnlySpan<double> samples = Channel.Samples.AsSpan();
             T?[] sparse = new T?[count];
-            int first = Array.BinarySearch(Rows, start);
-            for (int i = first < 0 ? ~first : first; i < Rows.Length && Rows[i] < start + count; i++)
+            int first = Array.BinarySearch(Rows!, start);
+            for (int i = first < 0 ? ~first : first; i < samples.Length && Rows![i] < start + count; i++)
             {
-                sparse[Rows[i] - start] = convert(samples.Span[i]);
+                sparse[Rows[i] - start] = convert(samples[i]);
             }
 
             return group.WriteAsync<T>(Field, sparse.AsMemory(), customMetadata: keys);
@@ -240,5 +240,7 @@ public static class ParquetLogWriter
         public double[] Double { get; } = new double[rows];
 
         public float[] Single { get; } = new float[rows];
+
+        public int[] Whole { get; } = new int[rows];
     }
 }

@@ -64,6 +64,18 @@ internal sealed class ParquetRows
     private double[] WithGrid(TimeBase grid)
     {
         double[] known = TimesS;
+        if (known.Length == 0)
+        {
+            // The finest grid comes first, and most logs have no other.
+            double[] alone = GC.AllocateUninitializedArray<double>(grid.Count);
+            for (int i = 0; i < alone.Length; i++)
+            {
+                alone[i] = grid.At(i);
+            }
+
+            return alone;
+        }
+
         double same = SameRowInSteps * grid.StepS;
         List<double> merged = new(known.Length + grid.Count);
         int next = 0;
@@ -91,9 +103,14 @@ internal sealed class ParquetRows
 
     private int[]? Place(TimeBase time)
     {
+        if (time.Count == TimesS.Length)
+        {
+            // Each of its samples has a row of its own, in their order, so none is left over.
+            return null;
+        }
+
         double same = time.IsEven ? SameRowInSteps * time.StepS : 0;
         int[] rows = new int[time.Count];
-        bool isEvery = time.Count == TimesS.Length;
         int row = 0;
         for (int i = 0; i < rows.Length; i++)
         {
@@ -103,10 +120,9 @@ internal sealed class ParquetRows
                 row++;
             }
 
-            isEvery &= row == i;
             rows[i] = row++;
         }
 
-        return isEvery ? null : rows;
+        return rows;
     }
 }

@@ -55,7 +55,7 @@ public static class ReviewResults
     {
         if (pieces.IsEmpty)
         {
-            return [draft => draft.Write("report.html", ReportFile.From(review, [], null, tables.Value))];
+            return [draft => draft.Write("report.html", ReportFile.Page(review, [], null, tables.Value).WriteTo)];
         }
 
         (BucketGrid grid, ImmutableArray<TraceChannel> channels, ImmutableArray<Func<PackedSamples>> packs) = ReportTraces.Pieces(review);
@@ -66,7 +66,7 @@ public static class ReviewResults
         {
             if (Interlocked.Decrement(ref left) == 0)
             {
-                draft.Write("report.html", ReportFile.From(review, [.. pictures.OfType<ReportPicture>()], ReportTraces.Within(grid, channels, [.. packed]), tables.Value));
+                draft.Write("report.html", ReportFile.Page(review, [.. pictures.OfType<ReportPicture>()], ReportTraces.Within(grid, channels, [.. packed]), tables.Value).WriteTo);
             }
         }
 

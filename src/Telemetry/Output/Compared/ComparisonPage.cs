@@ -32,7 +32,7 @@ internal static class ComparisonPage
             <h2>What these numbers are not</h2>
             {ReportParts.Notes(Cautions.All)}
             """);
-        return HtmlPage.Of($"Comparison of {names}", HtmlPage.WithoutScript, Html.Of($"\n{Html.Constant(ReportStyle.Css)}\n"), main);
+        return HtmlPage.Of($"Comparison of {names}", HtmlPage.WithoutScript, Html.Of($"\n{Html.Constant(ReportStyle.Css)}\n"), main).ToUtf8();
     }
 
     private static Html At(ComparisonResult result)

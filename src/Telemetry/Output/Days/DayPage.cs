@@ -32,7 +32,7 @@ public static class DayPage
             {ReportParts.Notes(Cautions.All)}
             <p class="muted small">Library version {libraryVersion}. All intervals are 95 %. {DayFile.Name} beside this file holds the same for programs; each run's folder holds its report, tables and pictures.</p>
             """);
-        return HtmlPage.Of(title, HtmlPage.WithoutScript, Html.Of($"\n{Html.Constant(ReportStyle.Css)}\n{Html.Constant(DayStyle.Css)}\n"), main);
+        return HtmlPage.Of(title, HtmlPage.WithoutScript, Html.Of($"\n{Html.Constant(ReportStyle.Css)}\n{Html.Constant(DayStyle.Css)}\n"), main).ToUtf8();
     }
 
     /// <summary>The day in a few words: "2026-03-31: 12 runs".</summary>

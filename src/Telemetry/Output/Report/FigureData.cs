@@ -22,9 +22,9 @@ internal static class FigureData
     private const int MostRejected = 4000;
 
     /// <summary>The data of all figures.</summary>
-    public static byte[] Of(RunReview review, ReportTraces traces)
+    public static ReadOnlyMemory<byte> Of(RunReview review, ReportTraces traces)
     {
-        using MemoryStream stream = new();
+        MemoryStream stream = new();
         using (Utf8JsonWriter json = new(stream))
         {
             json.WriteStartObject();
@@ -35,7 +35,7 @@ internal static class FigureData
             json.WriteEndObject();
         }
 
-        return stream.ToArray();
+        return stream.GetBuffer().AsMemory(0, (int)stream.Length);
     }
 
     private static void Channels(Utf8JsonWriter json, RunReview review, ReportTraces traces)

@@ -1,3 +1,4 @@
+using System.Buffers;
 using System.Diagnostics.CodeAnalysis;
 using System.Globalization;
 using System.Runtime.CompilerServices;
@@ -13,6 +14,9 @@ namespace Telemetry.Output.Report;
 /// </remarks>
 internal readonly struct Html
 {
+    /// <summary>Whole groups of three bytes, or there would be padding in the middle.</summary>
+    private const int BytesAtOnce = 3 << 14;
+
     // Text, or bytes that are written in base 64: pictures are millions of characters and are not copied from piece to piece.
     private readonly object[]? pieces;
 
@@ -31,7 +35,7 @@ internal readonly struct Html
     public static Html Base64(ReadOnlyMemory<byte> bytes) => new([bytes]);
 
     /// <summary>JSON from System.Text.Json's own writer, which leaves no '&lt;' in it: nothing can end the element that holds it.</summary>
-    public static Html Data(byte[] json) => new([new JsonBytes(json)]);
+    public static Html Data(ReadOnlyMemory<byte> json) => new([new JsonBytes(json)]);
 
     /// <summary>A script or style of this library, as it stands: an embedded file, never text from a log. It must not hold the end tag of the element that it goes into.</summary>
     public static Html Resource(string text) => new([text]);
@@ -51,48 +55,50 @@ internal readonly struct Html
     /// <summary>The markup as UTF-8 without a byte-order mark.</summary>
     public byte[] ToUtf8()
     {
-        // Measured before it is made: a page is many megabytes, and growing to them would copy most of them again.
-        int length = 0;
-        foreach (object piece in Pieces)
-        {
-            length += piece switch
-            {
-                string text => Encoding.UTF8.GetByteCount(text),
-                JsonBytes json => json.Utf8.Length,
-                _ => Base64Length((ReadOnlyMemory<byte>)piece),
-            };
-        }
+        using MemoryStream stream = new();
+        WriteTo(stream);
+        return stream.ToArray();
+    }
 
-        byte[] page = new byte[length];
-        Span<byte> left = page;
+    /// <summary>Writes the markup as UTF-8 without a byte-order mark. Piece by piece: a page is many megabytes, most of them bytes that were never text.</summary>
+    public void WriteTo(Stream stream)
+    {
+        byte[] room = ArrayPool<byte>.Shared.Rent(Base64Length(BytesAtOnce));
         foreach (object piece in Pieces)
         {
-            int written;
             switch (piece)
             {
                 case string text:
-                    written = Encoding.UTF8.GetBytes(text, left);
+                    stream.Write(Encoding.UTF8.GetBytes(text));
                     break;
                 case JsonBytes json:
-                    json.Utf8.CopyTo(left);
-                    written = json.Utf8.Length;
+                    stream.Write(json.Utf8.Span);
                     break;
                 default:
-                    System.Buffers.Text.Base64.EncodeToUtf8(((ReadOnlyMemory<byte>)piece).Span, left, out _, out written);
+                    WriteBase64(((ReadOnlyMemory<byte>)piece).Span, room, stream);
                     break;
             }
-
-            left = left[written..];
         }
 
-        return page;
+        ArrayPool<byte>.Shared.Return(room);
     }
 
-    private static int Base64Length(ReadOnlyMemory<byte> bytes) => (bytes.Length + 2) / 3 * 4;
+    private static void WriteBase64(ReadOnlySpan<byte> bytes, byte[] room, Stream stream)
+    {
+        while (!bytes.IsEmpty)
+        {
+            int now = Math.Min(bytes.Length, BytesAtOnce);
+            System.Buffers.Text.Base64.EncodeToUtf8(bytes[..now], room, out _, out int written);
+            stream.Write(room, 0, written);
+            bytes = bytes[now..];
+        }
+    }
+
+    private static int Base64Length(int bytes) => (bytes + 2) / 3 * 4;
 
     internal ReadOnlySpan<object> Pieces => pieces;
 
-    private sealed record JsonBytes(byte[] Utf8);
+    private sealed record JsonBytes(ReadOnlyMemory<byte> Utf8);
 }
 
 /// <summary>Builds <see cref="Html"/>: encodes every hole but one that is itself <see cref="Html"/>.</summary>

@@ -1,5 +1,6 @@
 using System.Collections.Immutable;
 using System.Globalization;
+using Telemetry.Logs;
 using Telemetry.Output.Plots;
 using Telemetry.Output.Tables;
 using Telemetry.Review;
@@ -29,32 +30,36 @@ public static class ReportFile
     public static byte[] From(RunReview review, IReadOnlyList<ReportPicture> pictures)
     {
         ArgumentNullException.ThrowIfNull(review);
-        return From(review, pictures, ReportTraces.From(review), ReviewTables.From(review));
+        return Page(review, pictures, ReportTraces.From(review), ReviewTables.From(review)).ToUtf8();
     }
 
     /// <summary>The page with channels that were packed and tables that were made before; without any living figure where there are no channels.</summary>
-    internal static byte[] From(RunReview review, IReadOnlyList<ReportPicture> pictures, ReportTraces? traces, ImmutableArray<ResultTable> tables)
+    internal static Html Page(RunReview review, IReadOnlyList<ReportPicture> pictures, ReportTraces? traces, ImmutableArray<ResultTable> tables)
     {
         ArgumentNullException.ThrowIfNull(review);
         ArgumentNullException.ThrowIfNull(pictures);
         ReportFigures figures = new(pictures, traces is null ? new HashSet<string>() : Live(review), tables);
+        // Side by side: the page is the last file that is made, and nothing else is left to do beside it.
+        Func<Html>[] parts =
+        [
+            () => Html.Of($"{Head(review)}\n{Verdicts(review)}\n{Actions(review)}\n{InspectionSection.Of(review, figures)}\n{(traces is null ? Html.None : LiveFigure.Channels(review, traces))}\n"),
+            () => AeroSection.Of(review, figures),
+            () => ComponentSection.Of(review, figures),
+            () => KerbSection.Of(review, figures),
+            () => PlatformSection.Of(review, figures),
+            () => RunSection.Of(review, figures),
+            () => traces is null ? Html.None : LiveFigure.Scripts(review, traces),
+        ];
+        Html[] made = new Html[parts.Length];
+        Workers.Run(parts.Length, i => made[i] = parts[i]());
         Html main = Html.Of($"""
-            {Head(review)}
-            {Verdicts(review)}
-            {Actions(review)}
-            {InspectionSection.Of(review, figures)}
-            {(traces is null ? Html.None : LiveFigure.Channels(review, traces))}
-            {AeroSection.Of(review, figures)}
-            {ComponentSection.Of(review, figures)}
-            {KerbSection.Of(review, figures)}
-            {PlatformSection.Of(review, figures)}
-            {RunSection.Of(review, figures)}
+            {Html.Join(made[..^1])}
             <h2>What these numbers are not</h2>
             {ReportParts.Notes(Cautions.All)}
             <p class="muted small">Library version {review.LibraryVersion}. All intervals are 95 %. summary.json and the tables beside this file hold every number with more digits.</p>
             {(traces is null ? Html.None : LiveFigure.Licence())}
             """);
-        return HtmlPage.Of($"{review.Run.Name}: pushrod loads", ReportScript.Policy, Html.Resource(ReportScript.Style), main, Html.Of($"\n{(traces is null ? Html.None : LiveFigure.Scripts(review, traces))}"));
+        return HtmlPage.Of($"{review.Run.Name}: pushrod loads", ReportScript.Policy, Html.Resource(ReportScript.Style), main, Html.Of($"\n{made[^1]}"));
     }
 
     /// <summary>Names of the still pictures that this run has a living figure for.</summary>
