@@ -3,6 +3,13 @@ using System.Runtime.InteropServices;
 
 namespace Telemetry.Fatigue;
 
+/// <summary>Where a tight loop puts cycles.</summary>
+internal interface ICycleTail
+{
+    /// <summary>Takes one.</summary>
+    void Add(double fromValue, double toValue, int fromSample, int toSample, double cycles);
+}
+
 /// <summary>Cycles while they are being counted: parallel arrays that grow by doubling.</summary>
 internal sealed class CycleList : ICycleSink
 {
@@ -70,7 +77,7 @@ internal sealed class CycleList : ICycleSink
     public void Keep(Tail tail) => Count = tail.Count;
 
     /// <summary>The arrays with a place to write at, so that a tight loop need not ask the list each time.</summary>
-    public ref struct Tail(Span<double> from, Span<double> to, Span<int> fromIndex, Span<int> toIndex, Span<double> weight, int count)
+    public ref struct Tail(Span<double> from, Span<double> to, Span<int> fromIndex, Span<int> toIndex, Span<double> weight, int count) : ICycleTail
     {
         private readonly Span<double> from = from;
         private readonly Span<double> to = to;
@@ -90,6 +97,14 @@ internal sealed class CycleList : ICycleSink
             weight[at] = cycles;
             Count = at + 1;
         }
+    }
+
+    /// <summary>Counts cycles and keeps none.</summary>
+    public struct Tally : ICycleTail
+    {
+        public int Count { get; private set; }
+
+        public void Add(double fromValue, double toValue, int fromSample, int toSample, double cycles) => Count++;
     }
 
     /// <summary>Forgets the newest entries.</summary>

@@ -61,8 +61,8 @@ internal sealed record LoadCount
         double[] reversals = OtherCounts.Reversals(samples, smallestRangeN);
         RangePairs closed = new(reversals.Length / 2);
         double[] open = OtherCounts.CloseFourPoint(reversals, closed);
-        // A cycle takes two turning points, a half cycle one, and the last is left: both methods close the same cycles, but for ties and for those that a carried load opens.
-        RainflowCounter counter = new(smallestRangeN, joined.AsSpan(), reversals.Length + joined.Length - 1 - closed.Count);
+        // Counted twice, because the turning points are a fraction of the samples: a list that is made too long is copied in the end, which takes longer than the count.
+        RainflowCounter counter = new(smallestRangeN, joined.AsSpan(), RainflowCounter.CyclesOf(smallestRangeN, joined.AsSpan(), reversals));
         counter.Add(samples);
         ImmutableArray<double> residue = load.NoZeroBecause is null ? counter.Residue : carriedN;
         CycleList cycles = counter.Finish();

@@ -26,6 +26,8 @@ public sealed class RainflowCounter
 
     private readonly CycleList closed;
     private readonly bool isExpected;
+    private bool onlyCounts;
+    private int counted;
     private double[] values = new double[64];
     private int[] indices = new int[64];
     private int depth;
@@ -133,6 +135,17 @@ public sealed class RainflowCounter
         return all;
     }
 
+    /// <summary>How many cycles a load has, the residue's half cycles among them: a count that keeps none.</summary>
+    /// <param name="smallestRange">As for the counter.</param>
+    /// <param name="carried">As for the counter.</param>
+    /// <param name="samples">The load, or its turning points alone.</param>
+    internal static int CyclesOf(double smallestRange, ReadOnlySpan<double> carried, ReadOnlySpan<double> samples)
+    {
+        RainflowCounter counter = new(smallestRange, carried) { onlyCounts = true };
+        counter.Add(samples);
+        return counter.counted + counter.closed.Count + Math.Max(0, counter.depth - 1);
+    }
+
     /// <summary>As <see cref="Count"/> without a copy, with the carried turning points told apart (the newest is -1); the counter must not be used afterwards.</summary>
     internal CycleList Finish()
     {
@@ -157,16 +170,24 @@ public sealed class RainflowCounter
             next++;
         }
 
-        if (!isExpected)
+        if (onlyCounts)
         {
-            PushMany(chunk, at[next..], expected);
+            CycleList.Tally tally = default;
+            PushMany(chunk, at[next..], ref tally);
+            counted += tally.Count;
             return;
         }
 
-        // As many as surely fit; a load closes at most one cycle that was not closed without it, and most close less than half of one, so there is soon room again.
+        if (!isExpected)
+        {
+            PushAndKeep(chunk, at[next..], expected);
+            return;
+        }
+
+        // As many as surely fit: a load takes the room of a cycle and closes less than half of one on average, so most of a list is filled in this way.
         for (int many = Fitting(at.Length - next); many >= FewLoads; many = Fitting(at.Length - next))
         {
-            PushMany(chunk, at.Slice(next, many), expected);
+            PushAndKeep(chunk, at.Slice(next, many), expected);
             next += many;
         }
 
@@ -178,7 +199,16 @@ public sealed class RainflowCounter
 
     private int Fitting(int wanted) => Math.Min(wanted, closed.Room - depth);
 
-    private void PushMany(ReadOnlySpan<double> chunk, ReadOnlySpan<int> at, int expected)
+    private void PushAndKeep(ReadOnlySpan<double> chunk, ReadOnlySpan<int> at, int expected)
+    {
+        // Every cycle that closes takes at least one load off the stack.
+        CycleList.Tail tail = closed.Reserve(depth + at.Length, expected);
+        PushMany(chunk, at, ref tail);
+        closed.Keep(tail);
+    }
+
+    private void PushMany<TTail>(ReadOnlySpan<double> chunk, ReadOnlySpan<int> at, ref TTail cycles)
+        where TTail : struct, ICycleTail, allows ref struct
     {
         if (at.IsEmpty)
         {
@@ -191,8 +221,8 @@ public sealed class RainflowCounter
             Array.Resize(ref indices, depth + at.Length);
         }
 
-        // Every cycle that closes takes at least one load off the stack.
-        CycleList.Tail tail = closed.Reserve(depth + at.Length, expected);
+        // A copy of its own stays in registers.
+        TTail tail = cycles;
         Span<double> open = values;
         Span<int> places = indices;
 
@@ -256,7 +286,7 @@ public sealed class RainflowCounter
         places[below] = topPlace;
         depth = below + 1;
         isTopRising = isRising;
-        closed.Keep(tail);
+        cycles = tail;
     }
 
     /// <summary>Takes any next load. One that is no turning point changes nothing that lasts, so a caller may leave such loads out, but need not.</summary>
