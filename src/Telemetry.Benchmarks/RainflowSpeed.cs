@@ -15,7 +15,7 @@ internal static class RainflowSpeed
     /// <summary>Times and prints.</summary>
     public static void Run()
     {
-        Cli.LargePages.Ask();
+        Cli.FreshMemory.Ask();
         double[] load = LoadLikeSignal.Make();
         int[] found = new int[load.Length];
         int turns = TurningPoints.Find(load, found);

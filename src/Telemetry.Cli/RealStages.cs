@@ -15,12 +15,12 @@ internal static class RealStages
     {
         ReadLog = (path, options) =>
         {
-            LargePages.Ask();
+            FreshMemory.Ask();
             return LogReader.Read(path, options);
         },
         ReadLogHashed = (path, options) =>
         {
-            LargePages.Ask();
+            FreshMemory.Ask();
             return (LogReader.Read(path, options, out string hash), hash);
         },
         RequireLedger = LedgerKeeping.Require,

@@ -1,3 +1,4 @@
+using System.Buffers;
 using System.IO.Compression;
 using System.Runtime.CompilerServices;
 using System.Runtime.InteropServices;
@@ -40,9 +41,13 @@ internal sealed record PackedSamples(double Low, double Step, int Count, ushort[
         ArgumentOutOfRangeException.ThrowIfGreaterThan(steps, 65534);
         (double low, double high) = FiniteRange(samples);
         double step = high > low ? (high - low) / steps : 0;
-        ushort[] codes = Codes(samples, low, step, steps);
+        ushort[] room = ArrayPool<ushort>.Shared.Rent(samples.Length);
+        Span<ushort> codes = room.AsSpan(0, samples.Length);
+        Code(samples, low, step, steps, codes);
         (ushort[] lowCodes, ushort[] highCodes) = buckets.Extremes(codes);
-        return new(low <= high ? low : double.NaN, step, samples.Length, lowCodes, highCodes, Pack(codes));
+        PackedSamples packed = new(low <= high ? low : double.NaN, step, samples.Length, lowCodes, highCodes, Pack(codes));
+        ArrayPool<ushort>.Shared.Return(room);
+        return packed;
     }
 
     /// <summary>The codes that a packed channel holds, as the page's script reads them.</summary>
@@ -89,16 +94,15 @@ internal sealed record PackedSamples(double Low, double Step, int Count, ushort[
 
     // Few calls of many samples each: there is no second call to be fast in, when the runtime compiles as it goes.
     [MethodImpl(MethodImplOptions.AggressiveOptimization)]
-    private static ushort[] Codes(ReadOnlySpan<double> samples, double low, double step, int steps)
+    private static void Code(ReadOnlySpan<double> samples, double low, double step, int steps, Span<ushort> codes)
     {
-        ushort[] codes = new ushort[samples.Length];
         double perStep = step > 0 ? 1 / step : 0;
         int i = 0;
         if (Avx.IsSupported)
         {
             // The same arithmetic on eight samples at a time.
             ref double from = ref MemoryMarshal.GetReference(samples);
-            ref ushort to = ref MemoryMarshal.GetArrayDataReference(codes);
+            ref ushort to = ref MemoryMarshal.GetReference(codes);
             Vector256<double> lows = Vector256.Create(low), factors = Vector256.Create(perStep), limits = Vector256.Create(steps + 0.5);
             for (; i <= codes.Length - 8; i += 8)
             {
@@ -114,8 +118,6 @@ internal sealed record PackedSamples(double Low, double Step, int Count, ushort[
             double at = (samples[i] - low) * perStep;
             codes[i] = at >= 0 && at < steps + 0.5 ? (ushort)(at + 1.5) : (ushort)0;
         }
-
-        return codes;
     }
 
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
@@ -127,10 +129,11 @@ internal sealed record PackedSamples(double Low, double Step, int Count, ushort[
     }
 
     [MethodImpl(MethodImplOptions.AggressiveOptimization)]
-    private static ReadOnlyMemory<byte> Pack(ushort[] codes)
+    private static ReadOnlyMemory<byte> Pack(ReadOnlySpan<ushort> codes)
     {
-        byte[] bytes = new byte[2 * codes.Length];
-        Span<byte> lows = bytes.AsSpan(0, codes.Length), highs = bytes.AsSpan(codes.Length);
+        byte[] room = ArrayPool<byte>.Shared.Rent(2 * codes.Length);
+        Span<byte> bytes = room.AsSpan(0, 2 * codes.Length);
+        Span<byte> lows = bytes[..codes.Length], highs = bytes[codes.Length..];
         Fold(codes, lows, highs);
 
         // Differences of noise repeat no stretch that is worth a search: coding each byte by its frequency gets nearly all there is to get, in a fraction of the time.
@@ -140,6 +143,7 @@ internal sealed record PackedSamples(double Low, double Step, int Count, ushort[
             gzip.Write(bytes);
         }
 
+        ArrayPool<byte>.Shared.Return(room);
         return packed.GetBuffer().AsMemory(0, (int)packed.Length);
     }
 
