@@ -13,7 +13,7 @@ namespace Telemetry.Cli;
 internal static class FreshMemory
 {
     /// <summary>MADV_HUGEPAGE of Linux (madvise(2)).</summary>
-    private const int UseFreshMemory = 14;
+    private const int UseLargePages = 14;
 
     /// <summary>M_MMAP_THRESHOLD and M_TRIM_THRESHOLD of glibc (mallopt(3)).</summary>
     private const int OwnMappingFrom = -3, GiveBackFrom = -1;
@@ -30,7 +30,7 @@ internal static class FreshMemory
         try
         {
             KeepFreed();
-            return Heap() is (ulong from, ulong to) && Advise((nint)from, (nuint)(to - from), UseFreshMemory) == 0;
+            return Heap() is (ulong from, ulong to) && Advise((nint)from, (nuint)(to - from), UseLargePages) == 0;
         }
         catch (Exception error) when (error is IOException or UnauthorizedAccessException or FormatException or OverflowException or DllNotFoundException or EntryPointNotFoundException)
         {
