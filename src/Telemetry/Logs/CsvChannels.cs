@@ -97,8 +97,8 @@ internal static class CsvChannels
             AddNotFinite(data, findings, slot, column, columns[0]);
         }
 
-        return kept.Count > 0 ? kept : throw new InputError(
-            data.Place(data.Layout.HeaderLine), "No column besides time holds numbers.", "Export the run with its channels, or ask for other columns.");
+        return kept.Count > 0 ? kept : throw NoChannel.In(
+            data.Place(data.Layout.HeaderLine), [.. data.Layout.Columns.Where((column, i) => i != slots[0] && column.Name.Length > 0).Select(column => column.Name)], slots.Length > 1);
     }
 
     private static LogFinding Note(CsvData data, LogColumn column, string text) =>

@@ -61,7 +61,8 @@ internal static class ParquetColumns
         }
 
         time = Describe(reader, flat[timeIndex]);
-        return columns.Count > 0 ? columns.ToImmutable() : throw new InputError(fileName, "No column besides time holds numbers.", "Write the run with its channels, or ask for other columns.");
+        return columns.Count > 0 ? columns.ToImmutable() : throw NoChannel.In(
+            fileName, [.. flat.Where((_, i) => i != timeIndex).Select(field => field.Name)], only.Count == 0 || flat.Where((_, i) => i != timeIndex).Any(field => only.Contains(field.Name)));
     }
 
     /// <summary>The columns that are neither lists nor groups.</summary>

@@ -111,7 +111,7 @@ internal sealed class ParquetLogReader
 
         if (table.Count == 0)
         {
-            throw new InputError(_fileName, "No column besides time holds numbers.", "Write the run with its channels, or ask for other columns.");
+            throw NoChannel.In(_fileName, [], isAnyAsked: true);
         }
 
         (ImmutableArray<LoggedChannel> channels, List<LogFinding> seen) = new ChannelAssembler(new()

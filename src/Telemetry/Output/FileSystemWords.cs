@@ -25,6 +25,8 @@ public static class FileSystemWords
             _ => error switch
             {
                 UnauthorizedAccessException => "you have no right to write there",
+                // The system's own words name the draft.
+                FileNotFoundException => "the folder takes no new files",
                 DirectoryNotFoundException => "the folder is not there and could not be made",
                 _ => error.Message.TrimEnd('.'),
             },

@@ -39,6 +39,18 @@ public class ExitCodeTests
         "pushrod: 'analyze' is neither a verb nor an option. Did you mean 'analyse'? Verbs: analyse, check, import, compare, life, shims, simulate, watch, completion. See 'pushrod --help'.\n",
         CommandRun.Of("analyze").Error);
 
+    // What is missing is told in the words of the help, not in those of the parser.
+    [Theory]
+    [InlineData("analyse --car car.toml", "pushrod analyse: LOG is missing: the run's log: CSV or Parquet")]
+    [InlineData("analyse run7.csv", "pushrod analyse: Option '--car' is missing: the car file (TOML)")]
+    [InlineData("analyse run7.csv --car", "pushrod analyse: Option '--car' needs a value behind it: the car file (TOML)")]
+    [InlineData("simulate", "pushrod simulate: SCENARIO is missing: ")]
+    [InlineData("completion", "pushrod completion: SHELL is missing: ")]
+    [InlineData("life show", "pushrod life show: Option '--ledger' is missing: the life ledger")]
+    [InlineData("life inspect --ledger x.db --result ok", "pushrod life inspect: PART is missing: serial number")]
+    public void What_is_missing_is_named_and_told(string line, string begin) =>
+        Assert.StartsWith(begin, CommandRun.OnKnownReview(line.Split(' ')).Error, StringComparison.Ordinal);
+
     [Theory]
     [InlineData("analyse nosuch.csv --car CAR")]
     [InlineData("analyse nosuch.csv --car nosuch.toml")]

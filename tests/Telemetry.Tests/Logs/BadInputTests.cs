@@ -45,6 +45,19 @@ public class BadInputTests
     }
 
     [Fact]
+    public void A_log_without_any_channel_that_is_asked_for_is_told_by_its_columns()
+    {
+        byte[] text = "time [s],Load 1 [N],Load 2 [N]\n0,1,2\n0.001,2,3\n"u8.ToArray();
+        LogOptions options = LogOptions.Default with { OnlyColumns = ["Pushrod load FL"] };
+        InputError error = Assert.Throws<InputError>(() => LogText.Read(text, options));
+        Assert.Equal("run.csv, row 1: No column is one that is asked for; besides time there are 'Load 1', 'Load 2'. Correct the names under [channels] in the car file, or export the run with its channels.", error.Faults[0].ToString());
+        using MemoryStream parquet = new();
+        ParquetLogWriter.Write(LogText.Read(text), parquet);
+        error = Assert.Throws<InputError>(() => LogReader.Read(parquet.ToArray(), "run.parquet", options));
+        Assert.Equal("run.parquet: No column is one that is asked for; besides time there are 'Load 1', 'Load 2'. Correct the names under [channels] in the car file, or export the run with its channels.", error.Faults[0].ToString());
+    }
+
+    [Fact]
     public void A_zero_byte_far_below_the_header_is_found_with_its_row()
     {
         byte[] bytes = Encoding.ASCII.GetBytes("time [s],x\n" + string.Concat(Enumerable.Range(0, 60_000).Select(i => $"{i},1.25\n")));

@@ -56,3 +56,14 @@ function decode(index) {
   })();
   return channel.decoding;
 }
+
+// Unpacks all channels one by one while nobody asks for anything, those that are open first, so that the first zoom need not wait for it.
+async function decodeAhead(first) {
+  const idle = () => new Promise(done => "requestIdleCallback" in window ? requestIdleCallback(done, { timeout: 500 }) : setTimeout(done, 20));
+  const order = [...new Set([...first, ...figures.channels.keys()])];
+  for (const index of order) {
+    await idle();
+    await decode(index);
+  }
+  document.body.dataset.unpacked = "yes";
+}

@@ -78,6 +78,7 @@ function start() {
   addEventListener("resize", redrawSoon);
   matchMedia("(prefers-color-scheme: dark)").addEventListener("change", redrawSoon);
   document.body.dataset.ready = "yes";
+  decodeAhead(channelView.open);
 }
 
 start();
