@@ -8,9 +8,12 @@ internal static class DraftNames
 
     /// <summary>The start of a name that nobody else has.</summary>
     /// <param name="path">The place.</param>
-    public static string Beside(string path)
+    public static string Beside(string path) => $"{Beginning(path)}{Guid.NewGuid():N}";
+
+    /// <summary>What such names of one place have in common: its own name, or so much of it as is kept, and a point.</summary>
+    public static string Beginning(string path)
     {
         string name = Path.GetFileName(path);
-        return $"{(name.Length > MostCharacters ? name[..MostCharacters] : name)}.{Guid.NewGuid():N}";
+        return $"{(name.Length > MostCharacters ? name[..MostCharacters] : name)}.";
     }
 }

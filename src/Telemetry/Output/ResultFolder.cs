@@ -86,6 +86,9 @@ public static class ResultFolder
         string draft = Path.Combine(parent, $".{unique}.partial");
         try
         {
+            Directory.CreateDirectory(parent);
+            using FileStream held = DraftLeftovers.Lock(parent, unique);
+            DraftLeftovers.Clear(target, held);
             Directory.CreateDirectory(draft);
             WriteAll(new ResultDraft(draft), jobs);
             Replace(target, draft, Path.Combine(parent, $".{unique}.before"));

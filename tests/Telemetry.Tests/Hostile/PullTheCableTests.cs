@@ -66,6 +66,19 @@ public class PullTheCableTests
             Assert.Equal(whole.Keys, found.Keys);
             Assert.All(whole, file => Assert.True(file.Value.AsSpan().SequenceEqual(found[file.Key]), file.Key));
         }
+
+        // What the dead left behind goes with the next writing of the same place, an hour later.
+        foreach (string left in Directory.GetFiles(folder.Root, ".*.lock"))
+        {
+            File.SetLastWriteTimeUtc(left, File.GetLastWriteTimeUtc(left).AddHours(-2));
+        }
+
+        for (int kill = 0; kill < Kills; kill++)
+        {
+            ResultFolder.Write(folder[$"run{kill}"], [draft => draft.Write(ResultFolder.Mark, "{}"u8.ToArray())]);
+        }
+
+        Assert.Empty(Directory.GetFileSystemEntries(folder.Root, ".*"));
     }
 
     [Fact]

@@ -110,4 +110,47 @@ public class ResultFolderTests
         Assert.Equal("old", File.ReadAllText(folder["a"]));
         Assert.Equal(["a"], Directory.EnumerateFileSystemEntries(folder.Root).Select(Path.GetFileName));
     }
+
+    [Theory]
+    [InlineData(2, false, true)]
+    [InlineData(0.5, false, false)]
+    [InlineData(2, true, false)]
+    public void A_draft_of_a_process_that_is_gone_is_cleared_by_the_next_writing(double hoursOld, bool isHeld, bool isCleared)
+    {
+        using TemporaryFolder folder = new();
+        string start = folder[".run7." + new string('a', 32)];
+        Directory.CreateDirectory(start + ".partial");
+        File.WriteAllText(Path.Combine(start + ".partial", "report.html"), "half");
+        using FileStream held = new(start + ".lock", FileMode.CreateNew, FileAccess.ReadWrite, FileShare.None);
+        if (!isHeld)
+        {
+            held.Dispose();
+        }
+
+        File.SetLastWriteTimeUtc(start + ".lock", DateTime.UtcNow.AddHours(-hoursOld));
+        // Another place's draft whose name begins alike.
+        Directory.CreateDirectory(folder[".run7.b." + new string('c', 32) + ".partial"]);
+        File.WriteAllText(folder[".run7.b." + new string('c', 32) + ".lock"], "");
+        File.SetLastWriteTimeUtc(folder[".run7.b." + new string('c', 32) + ".lock"], DateTime.UtcNow.AddHours(-5));
+
+        ResultFolder.Write(folder["run7"], [draft => draft.Write(ResultFolder.Mark, "{}"u8.ToArray())]);
+        Assert.Equal(!isCleared, Directory.Exists(start + ".partial"));
+        Assert.Equal(!isCleared, File.Exists(start + ".lock"));
+        Assert.True(Directory.Exists(folder[".run7.b." + new string('c', 32) + ".partial"]));
+        Assert.Equal(isCleared ? 2 : 4, Hidden(folder).Length);
+    }
+
+    [Fact]
+    public void An_earlier_result_that_a_dead_process_moved_aside_comes_back_when_the_next_writing_fails()
+    {
+        using TemporaryFolder folder = new();
+        string start = folder[".run7." + new string('a', 32)];
+        Directory.CreateDirectory(start + ".before");
+        File.WriteAllText(Path.Combine(start + ".before", ResultFolder.Mark), "earlier");
+        File.WriteAllText(start + ".lock", "");
+        File.SetLastWriteTimeUtc(start + ".lock", DateTime.UtcNow.AddHours(-2));
+        Assert.Throws<OutputError>(() => ResultFolder.Write(folder["run7"], [_ => throw new IOException("no")]));
+        Assert.Equal("earlier", File.ReadAllText(Path.Combine(folder["run7"], ResultFolder.Mark)));
+        Assert.Empty(Hidden(folder));
+    }
 }
