@@ -36,6 +36,7 @@ public sealed class LedgerContent
     {
         try
         {
+            rows.RequireValues();
             return new(rows, rows.Entries());
         }
         catch (Exception error) when (error is FormatException or ArgumentException or InvalidCastException or OverflowException)

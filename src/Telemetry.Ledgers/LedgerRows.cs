@@ -67,6 +67,27 @@ internal sealed class LedgerRows
         return Convert.ToHexStringLower(SHA256.HashData(Encoding.UTF8.GetBytes(text.ToString())));
     }
 
+    /// <summary>Refuses a value that is missing where the table allows none: a damaged file keeps its tables' rules no longer.</summary>
+    /// <exception cref="FormatException">One is missing.</exception>
+    public void RequireValues()
+    {
+        foreach (LedgerTable table in LedgerSchema.Content)
+        {
+            foreach (object?[] row in Of(table))
+            {
+                int missing = Array.FindIndex(row, value => value is null);
+                for (; missing >= 0 && table.Columns[missing].IsOptional; missing = Array.FindIndex(row, missing + 1, value => value is null))
+                {
+                }
+
+                if (missing >= 0)
+                {
+                    throw new FormatException($"a value of '{table.Columns[missing].Name}' in '{table.Name}' is missing");
+                }
+            }
+        }
+    }
+
     /// <summary>The entries that all rows make.</summary>
     /// <exception cref="FormatException">A value cannot be read.</exception>
     public ImmutableArray<LedgerEntry> Entries()

@@ -37,7 +37,7 @@ internal static class ParquetGuard
 
         byte[] footer = source.ReadRange(source.Length - 8 - length, source.Length - 8);
         ThriftWalker walker = new(footer);
-        walker.SkipStruct();
+        walker.SkipStruct(ParquetShapes.Footer);
     }
 
     /// <summary>Checks the page headers of one column chunk.</summary>

@@ -44,7 +44,7 @@ internal readonly record struct ParquetPage(bool IsData, int Compressed, int Unc
                         crc = walker.ReadInt32(kind);
                         break;
                     case 5 or 7:
-                        values = walker.ReadFirstInt32(kind);
+                        values = walker.ReadFirstInt32(kind, field == 5 ? ParquetShapes.DataPage : ParquetShapes.DictionaryPage);
                         break;
                     case 8:
                         values = walker.ReadVersion2(kind, out levels, out isPacked);

@@ -9,8 +9,8 @@ internal ref struct ThriftWalker(ReadOnlySpan<byte> bytes)
     /// <summary>Bytes walked over.</summary>
     public int Position { get; private set; }
 
-    /// <summary>Skips a whole struct.</summary>
-    public void SkipStruct() => SkipStruct(0);
+    /// <summary>Skips a whole struct; a known field of another kind is refused.</summary>
+    public void SkipStruct(ThriftShape shape) => SkipStruct(0, shape);
 
     /// <summary>Reads a field's head; false at the end of the struct.</summary>
     public bool ReadField(ref int field, out int kind)
@@ -42,7 +42,7 @@ internal ref struct ThriftWalker(ReadOnlySpan<byte> bytes)
     }
 
     /// <summary>Reads the 32-bit integer that is field 1 of a struct, and skips the rest.</summary>
-    public int ReadFirstInt32(int kind)
+    public int ReadFirstInt32(int kind, ThriftShape shape)
     {
         if (kind != 12)
         {
@@ -59,7 +59,7 @@ internal ref struct ThriftWalker(ReadOnlySpan<byte> bytes)
             }
             else
             {
-                Skip(inner, 1);
+                Skip(inner, 1, shape.Of(field));
             }
         }
 
@@ -92,7 +92,7 @@ internal ref struct ThriftWalker(ReadOnlySpan<byte> bytes)
                     isPacked = inner == 1;
                     break;
                 default:
-                    Skip(inner, 1);
+                    Skip(inner, 1, ParquetShapes.DataPageVersion2.Of(field));
                     break;
             }
         }
@@ -102,9 +102,12 @@ internal ref struct ThriftWalker(ReadOnlySpan<byte> bytes)
     }
 
     /// <summary>Skips a value of a kind.</summary>
-    public void Skip(int kind, int depth)
+    /// <param name="kind">The kind that the file states.</param>
+    /// <param name="depth">How deep it lies.</param>
+    /// <param name="expected">What it should be; null where that is not known.</param>
+    public void Skip(int kind, int depth, ThriftType? expected = null)
     {
-        if (depth > MostDepth)
+        if (depth > MostDepth || expected?.Fits(kind) == false)
         {
             throw Damaged();
         }
@@ -126,13 +129,13 @@ internal ref struct ThriftWalker(ReadOnlySpan<byte> bytes)
                 Advance(ReadLength());
                 break;
             case 9 or 10:
-                SkipList(depth);
+                SkipList(depth, expected?.Element);
                 break;
             case 11:
                 SkipMap(depth);
                 break;
             case 12:
-                SkipStruct(depth + 1);
+                SkipStruct(depth + 1, expected?.Struct);
                 break;
             case 13:
                 Advance(16);
@@ -142,16 +145,16 @@ internal ref struct ThriftWalker(ReadOnlySpan<byte> bytes)
         }
     }
 
-    private void SkipStruct(int depth)
+    private void SkipStruct(int depth, ThriftShape? shape)
     {
         int field = 0;
         while (ReadField(ref field, out int kind))
         {
-            Skip(kind, depth);
+            Skip(kind, depth, shape?.Of(field));
         }
     }
 
-    private void SkipList(int depth)
+    private void SkipList(int depth, ThriftType? element)
     {
         int head = ReadByte();
         int kind = head & 0x0F;
@@ -159,13 +162,13 @@ internal ref struct ThriftWalker(ReadOnlySpan<byte> bytes)
         for (int i = 0; i < count; i++)
         {
             // In a list a boolean takes a byte of its own.
-            if (kind is 1 or 2)
+            if (kind is 1 or 2 && element is null)
             {
                 ReadByte();
             }
             else
             {
-                Skip(kind, depth + 1);
+                Skip(kind, depth + 1, element);
             }
         }
     }

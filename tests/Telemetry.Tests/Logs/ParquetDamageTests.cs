@@ -39,6 +39,47 @@ public class ParquetDamageTests
     }
 
     [Fact]
+    public void A_footer_with_fields_of_other_kinds_is_refused_before_memory_is_taken_for_it()
+    {
+        byte[] bytes = File.ReadAllBytes(Path.Combine(Repository.Data("damaged"), "footer-of-other-kinds.parquet"));
+        Assert.InRange(AllocatedBy(bytes), 0, 16 << 20);
+    }
+
+    // The kind of a Thrift field is the low half of its head: every byte of the footer is made the head of a field of each kind.
+    [Theory]
+    [InlineData(3)]
+    [InlineData(5)]
+    [InlineData(8)]
+    [InlineData(9)]
+    [InlineData(12)]
+    public void No_field_of_another_kind_takes_memory(int kind)
+    {
+        byte[] good = Ours();
+        int footer = BitConverter.ToInt32(good, good.Length - 8);
+        for (int at = good.Length - 8 - footer; at < good.Length - 8; at++)
+        {
+            byte[] bytes = (byte[])good.Clone();
+            bytes[at] = (byte)((bytes[at] & 0xF0) | kind);
+            Assert.InRange(AllocatedBy(bytes), 0, 16 << 20);
+        }
+    }
+
+    private static long AllocatedBy(byte[] bytes)
+    {
+        long before = GC.GetTotalAllocatedBytes(precise: true);
+        try
+        {
+            LogText.Read(bytes);
+        }
+        catch (InputError)
+        {
+            // Refused, as most are.
+        }
+
+        return GC.GetTotalAllocatedBytes(precise: true) - before;
+    }
+
+    [Fact]
     public void The_hash_of_numbers_is_the_librarys_of_their_bytes()
     {
         // Against System.IO.Hashing's XxHash64.
