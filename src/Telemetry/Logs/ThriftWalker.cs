@@ -19,7 +19,8 @@ internal ref struct ThriftWalker(ReadOnlySpan<byte> bytes)
         kind = head & 0x0F;
         if (kind == 0)
         {
-            return false;
+            // The end is a whole byte of nothing; readers that ask for that go on at any other.
+            return head == 0 ? false : throw Damaged();
         }
 
         int delta = head >> 4;
