@@ -1,5 +1,6 @@
 using System.Globalization;
 using Telemetry.Car;
+using Telemetry.Cli.Verbs.Life;
 using Telemetry.Fatigue;
 using Telemetry.Ledger;
 using Telemetry.Ledgers;
@@ -59,13 +60,24 @@ internal static class LedgerKeeping
         try
         {
             DateTimeOffset now = DateTimeOffset.UtcNow;
-            return Told(LedgerDatabase.Open(address, now).Record(figures, carText, now), figures.Run);
+            LedgerDatabase ledger = LedgerDatabase.Open(address, now);
+            string? told = Told(ledger.Record(figures, carText, now), figures.Run);
+            string[] all = [.. told is null ? [] : new[] { told }, .. PastLimits(ledger.Read().State, figures)];
+            return all.Length == 0 ? null : string.Join(Environment.NewLine, all);
         }
         catch (Exception error) when (error is IOException or UnauthorizedAccessException)
         {
             throw new OutputError(address.Display, $"The ledger could not be kept ({FileSystemWords.Of(error)}).", "Choose a ledger that you may write to; the results themselves are complete.", error);
         }
     }
+
+    /// <summary>Parts of this run that went past a limit in another, with no inspection since: this run's own sheet says nothing of them.</summary>
+    private static IEnumerable<string> PastLimits(LedgerState state, RunFigures figures) =>
+        from part in state.Parts
+        where figures.Parts.Any(own => own.Part == part.Part) && part.PastLimit?.Place.Entry.Run!.LogHash is { } hash && hash != figures.LogHash
+        let past = LifeAsk.PastLimit(part)
+        where past is not null
+        select "Ledger: " + past;
 
     private static string? Told(RecordedRun recorded, string run)
     {

@@ -44,6 +44,9 @@ public sealed record PartLife
     /// <summary>What does not fit together, as sentences for a person; empty when all does.</summary>
     public required ImmutableArray<string> Doubts { get; init; }
 
+    /// <summary>The newest run in which it went past a limit and after which no inspection is entered; null when there is none. What fatigue leaves of a part says nothing about it until somebody has looked.</summary>
+    public PartRun? PastLimit => Runs.LastOrDefault(run => run.Figures.ExceededLimit && !Marks.Any(mark => mark.Kind == EntryKind.Inspect && mark.AtUtc > run.Place.PlaceUtc));
+
     /// <summary>Share of the life used, %: damage over the critical sum; null without an S-N line.</summary>
     public double? LifeUsedPct => CriticalDamage is { } critical ? 100 * Damage / critical : null;
 }

@@ -107,6 +107,29 @@ public class LifeVerbTests
     }
 
     [Fact]
+    public void A_part_past_a_limit_is_told_by_every_sheet_until_somebody_has_looked()
+    {
+        using TemporaryFolder folder = new();
+        string ledger = WithRuns(folder, 12);
+        LedgerDatabase database = LedgerDatabase.Open(LedgerAddress.Read(ledger), LedgerRuns.Now);
+        database.Record(LedgerRuns.At(125, LedgerRuns.Run("hard", LedgerRuns.Part("PR-1", 0.01) with { ExceededLimit = true, PeakCompressionN = 14_800 })), LedgerRuns.CarText, LedgerRuns.Now);
+        const string past = "PR-1 went past a limit in run 'run hard' (14.80 kN push, 0.00 kN pull), and no inspection is entered since: retire it unless its designer clears it.";
+        // Runs without fault came after it.
+        Assert.Contains(past, Life(ledger, "show").Out, StringComparison.Ordinal);
+        Assert.Contains("past a limit", Life(ledger, "show").Out.Split('\n').First(line => line.StartsWith("PR-1", StringComparison.Ordinal)), StringComparison.Ordinal);
+        Assert.Contains(past, Life(ledger, "history", "PR-1").Out, StringComparison.Ordinal);
+        CommandRun forecast = Life(ledger, "forecast", "PR-1", "--wanted-laps", "1");
+        Assert.Equal(1, forecast.Code);
+        Assert.Contains(past, forecast.Out, StringComparison.Ordinal);
+
+        Assert.Equal(0, Life(ledger, "inspect", "PR-1", "--result", "no crack by dye", "--date", "2026-03-01").Code);
+        Assert.Contains(past, Life(ledger, "show").Out, StringComparison.Ordinal);
+        Assert.Equal(0, Life(ledger, "inspect", "PR-1", "--result", "no crack by dye", "--date", "2026-03-02").Code);
+        Assert.DoesNotContain("went past", Life(ledger, "show").Out, StringComparison.Ordinal);
+        Assert.Equal(0, Life(ledger, "forecast", "PR-1", "--wanted-laps", "1").Code);
+    }
+
+    [Fact]
     public void A_ledger_goes_out_and_in_and_the_old_form_comes_over()
     {
         using TemporaryFolder folder = new();

@@ -42,7 +42,17 @@ internal static class LifeForecasts
 
         LifeForecast forecast = LifeForecast.From([.. part.Runs.Select(LapsOf).OfType<RunDamage>()], Math.Max(0, part.Damage), critical);
         List<SheetLine> lines = [new($"{part.Part}: {LifeAsk.Percent(100 * part.Damage / critical)} % of its life used{(part.IsLowerBound ? ", or more: the damage of a run is not known" : "")}", Tone.Heading)];
-        bool isShort = false;
+        bool isShort = LifeAsk.PastLimit(part) is not null;
+        if (LifeAsk.PastLimit(part) is { } past)
+        {
+            lines.Add(new($"{past} What follows is what fatigue alone would leave.", Tone.Alarm));
+        }
+
+        if (part.Retired is { } retired)
+        {
+            lines.Add(new($"It was retired on {LifeAsk.Day(retired.AtUtc)}: what follows is for the record.", Tone.Alarm));
+        }
+
         if (forecast.LapsLeft is { } laps)
         {
             lines.Add(new(string.Create(CultureInfo.InvariantCulture, $"laps left {laps.Value:F0} (95 %: {laps.Low95:F0} to {laps.High95:F0}), from {forecast.Laps} laps of {forecast.Runs} runs"), Tone.Plain));
@@ -53,8 +63,9 @@ internal static class LifeForecasts
 
             if (wanted is { } planned)
             {
-                isShort = planned > laps.Low95;
-                lines.Add(isShort
+                bool isTooMany = planned > laps.Low95;
+                isShort |= isTooMany;
+                lines.Add(isTooMany
                     ? new(string.Create(CultureInfo.InvariantCulture, $"{planned} laps are not sure: plan a spare, or inspect and replace after {Math.Max(0, Math.Floor(laps.Low95)):F0}."), Tone.Alarm)
                     : new(string.Create(CultureInfo.InvariantCulture, $"{planned} laps lie below the interval: the part should last them."), Tone.Good));
             }
@@ -62,7 +73,7 @@ internal static class LifeForecasts
         else
         {
             lines.Add(new("no forecast: " + forecast.WithheldBecause, Tone.Warning));
-            isShort = wanted is not null;
+            isShort |= wanted is not null;
         }
 
         lines.AddRange(forecast.Cautions.Select(caution => new SheetLine(caution, Tone.Warning)));

@@ -33,6 +33,11 @@ internal static class LifeHistory
         lines.Add(new(
             $"damage {bound}{LifeAsk.Damage(part.Damage)}, of it {LifeAsk.Damage(part.OpenDamage)} open as half cycles{(part.DamageByHand == 0 ? "" : $" and {LifeAsk.Damage(part.DamageByHand)} by hand")}"
             + (part.LifeUsedPct is { } pct ? $"; {bound}{LifeAsk.Percent(pct)} % of its life" : "; no S-N line, so no life"), Tone.Plain));
+        if (LifeAsk.PastLimit(part) is { } past)
+        {
+            lines.Add(new(past, Tone.Alarm));
+        }
+
         List<(DateTimeOffset At, long Number, SheetLine Line)> events = [];
         foreach (PartRun run in part.Runs)
         {

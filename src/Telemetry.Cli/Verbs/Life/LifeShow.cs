@@ -28,6 +28,7 @@ internal static class LifeShow
             lines.Add(Line(part, part.CriticalDamage ?? (critical.TryGetValue(part.Part, out double stated) ? stated : null)));
         }
 
+        lines.AddRange(state.Parts.Select(LifeAsk.PastLimit).OfType<string>().Select(past => new SheetLine(past, Tone.Alarm)));
         foreach (PartLife part in state.Parts.Where(part => !part.Doubts.IsEmpty))
         {
             lines.Add(new($"{part.Part}: {part.Doubts[0]}{(part.Doubts.Length > 1 ? $" And {LifeAsk.Number(part.Doubts.Length - 1)} more: see its history." : "")}", Tone.Warning));
@@ -46,11 +47,12 @@ internal static class LifeShow
         ComponentVerdict verdict = part.Runs.IsEmpty ? ComponentVerdict.Unknown : part.Runs[^1].Figures.Verdict;
         string state = part.Retired is { } retired ? $"retired {LifeAsk.Day(retired.AtUtc)[..10]}"
             : isUsedUp ? "life used up"
+            : part.PastLimit is not null ? "past a limit"
             : part.Runs.IsEmpty ? "no run"
             : verdict.ToString().ToLowerInvariant();
         string fitted = part.Fitted is { } fit ? $", on {fit.Car}{(fit.Corner is null ? "" : " " + fit.Corner)}" : "";
         Tone tone = part.Retired is not null ? Tone.Muted
-            : isUsedUp || verdict == ComponentVerdict.Retire ? Tone.Alarm
+            : isUsedUp || part.PastLimit is not null || verdict == ComponentVerdict.Retire ? Tone.Alarm
             : verdict == ComponentVerdict.Run ? Tone.Plain : Tone.Warning;
         return Row(
             tone,
