@@ -14,6 +14,9 @@ internal static class ParquetGuard
     /// <summary>Four bytes PAR1 at both ends and the length of the footer.</summary>
     private const int FrameBytes = 12;
 
+    /// <summary>Nonce and tag behind a footer that is signed and not encrypted.</summary>
+    private const int SignatureBytes = 28;
+
     /// <summary>No value of a number column takes more, levels and the slack of one page aside.</summary>
     private const long MostBytesPerValue = 24;
 
@@ -38,6 +41,10 @@ internal static class ParquetGuard
         byte[] footer = source.ReadRange(source.Length - 8 - length, source.Length - 8);
         ThriftWalker walker = new(footer);
         walker.SkipStruct(ParquetShapes.Footer);
+        if (walker.Position != footer.Length && walker.Position != footer.Length - SignatureBytes)
+        {
+            throw new InvalidDataException("the footer ends before its length");
+        }
     }
 
     /// <summary>Checks the page headers of one column chunk.</summary>

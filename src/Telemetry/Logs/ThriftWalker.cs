@@ -24,7 +24,15 @@ internal ref struct ThriftWalker(ReadOnlySpan<byte> bytes)
         }
 
         int delta = head >> 4;
-        field = delta != 0 ? field + delta : (int)ReadZigzag();
+        if (delta != 0)
+        {
+            field += delta;
+            return true;
+        }
+
+        // The long form is for a field that the short one does not reach; where it is not needed, readers differ in what they make of it.
+        long number = ReadZigzag();
+        field = number > field + 15 && number <= short.MaxValue ? (int)number : throw Damaged();
         return true;
     }
 
