@@ -78,7 +78,8 @@ function start() {
   addEventListener("resize", redrawSoon);
   matchMedia("(prefers-color-scheme: dark)").addEventListener("change", redrawSoon);
   document.body.dataset.ready = "yes";
-  decodeAhead(channelView.open);
+  // A second's rest first: what is on the screen, and what a person does with it at once, comes before what may be wanted later.
+  addEventListener("load", () => setTimeout(() => decodeAhead(channelView.open), 1000));
 }
 
 start();
