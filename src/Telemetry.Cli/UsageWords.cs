@@ -22,26 +22,15 @@ internal static class UsageWords
 
         return (error.SymbolResult, text) switch
         {
-            (ArgumentResult { Parent: OptionResult option }, _) when text.StartsWith("Required argument", StringComparison.Ordinal) => $"Option '{option.Option.Name}' needs a value behind it: {Lower(option.Option.Description)}",
             (ArgumentResult argument, _) when text.StartsWith("Required argument", StringComparison.Ordinal) => $"{argument.Argument.Name} is missing: {Lower(argument.Argument.Description)}",
-            (CommandResult command, _) when text.StartsWith("Required argument", StringComparison.Ordinal) && Missing(command) is { } missing => $"{missing.Name} is missing: {Lower(missing.Description)}",
-            (CommandResult command, _) when IsRequired(text) && Option(command, quoted[1]) is { } needed => $"Option '{needed.Name}' is missing: {Lower(needed.Description)}",
-            (OptionResult option, _) when IsRequired(text) => $"Option '{option.Option.Name}' is missing: {Lower(option.Option.Description)}",
-            (CommandResult command, _) when text.StartsWith("Required command", StringComparison.Ordinal) => $"No verb was given. Verbs: {string.Join(", ", command.Command.Subcommands.Select(verb => verb.Name))}.",
             (OptionResult option, _) when text.StartsWith("Required argument", StringComparison.Ordinal) => $"Option '{option.Option.Name}' needs a value behind it: {Lower(option.Option.Description)}",
+            (OptionResult option, _) when text.EndsWith("is required.", StringComparison.Ordinal) => $"Option '{option.Option.Name}' is missing: {Lower(option.Option.Description)}",
+            (CommandResult command, _) when text.StartsWith("Required command", StringComparison.Ordinal) => $"No verb was given. Verbs: {string.Join(", ", command.Command.Subcommands.Select(verb => verb.Name))}.",
             _ when text.StartsWith("Unrecognized", StringComparison.Ordinal) && quoted.Length >= 2 => $"'{quoted[1]}' is a word too many here; put quotes around a name or value with blanks.",
             _ when text.StartsWith("Argument '", StringComparison.Ordinal) && quoted.Length >= 4 => $"'{quoted[1]}' is none of: {string.Join(", ", quoted.Skip(3).Where((_, i) => i % 2 == 0))}.",
             _ => text.EndsWith('.') || text.EndsWith('?') ? text : text + ".",
         };
     }
-
-    /// <summary>"Option '--car' is required."</summary>
-    private static bool IsRequired(string text) => text.StartsWith("Option '", StringComparison.Ordinal) && text.EndsWith("is required.", StringComparison.Ordinal);
-
-    private static Option? Option(CommandResult command, string name) => command.Command.Options.FirstOrDefault(option => option.Name == name);
-
-    private static Argument? Missing(CommandResult command) =>
-        command.Command.Arguments.FirstOrDefault(argument => argument.Arity.MinimumNumberOfValues > (command.GetResult(argument)?.Tokens.Count ?? 0));
 
     private static string Lower(string? text) => string.IsNullOrEmpty(text) ? "see the help." : char.ToLowerInvariant(text[0]) + text[1..];
 

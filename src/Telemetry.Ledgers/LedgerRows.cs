@@ -73,16 +73,11 @@ internal sealed class LedgerRows
     {
         foreach (LedgerTable table in LedgerSchema.Content)
         {
-            foreach (object?[] row in Of(table))
+            for (int i = 0; i < table.Columns.Length; i++)
             {
-                int missing = Array.FindIndex(row, value => value is null);
-                for (; missing >= 0 && table.Columns[missing].IsOptional; missing = Array.FindIndex(row, missing + 1, value => value is null))
+                if (!table.Columns[i].IsOptional && Of(table).Exists(row => row[i] is null))
                 {
-                }
-
-                if (missing >= 0)
-                {
-                    throw new FormatException($"a value of '{table.Columns[missing].Name}' in '{table.Name}' is missing");
+                    throw new FormatException($"a value of '{table.Columns[i].Name}' in '{table.Name}' is missing");
                 }
             }
         }

@@ -3,13 +3,6 @@ using System.Runtime.InteropServices;
 
 namespace Telemetry.Fatigue;
 
-/// <summary>Where a tight loop puts cycles.</summary>
-internal interface ICycleTail
-{
-    /// <summary>Takes one.</summary>
-    void Add(double fromValue, double toValue, int fromSample, int toSample, double cycles);
-}
-
 /// <summary>Cycles while they are being counted: parallel arrays that grow by doubling.</summary>
 internal sealed class CycleList : ICycleSink
 {
@@ -77,7 +70,7 @@ internal sealed class CycleList : ICycleSink
     public void Keep(Tail tail) => Count = tail.Count;
 
     /// <summary>The arrays with a place to write at, so that a tight loop need not ask the list each time.</summary>
-    public ref struct Tail(Span<double> from, Span<double> to, Span<int> fromIndex, Span<int> toIndex, Span<double> weight, int count) : ICycleTail
+    public ref struct Tail(Span<double> from, Span<double> to, Span<int> fromIndex, Span<int> toIndex, Span<double> weight, int count) : ICycleSink
     {
         private readonly Span<double> from = from;
         private readonly Span<double> to = to;
@@ -100,7 +93,7 @@ internal sealed class CycleList : ICycleSink
     }
 
     /// <summary>Counts cycles and keeps none.</summary>
-    public struct Tally : ICycleTail
+    public struct Tally : ICycleSink
     {
         public int Count { get; private set; }
 

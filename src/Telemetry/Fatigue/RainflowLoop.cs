@@ -57,7 +57,7 @@ public sealed partial class RainflowCounter
     }
 
     private void PushMany<TTail>(ReadOnlySpan<double> chunk, ReadOnlySpan<int> at, ref TTail cycles)
-        where TTail : struct, ICycleTail, allows ref struct
+        where TTail : struct, ICycleSink, allows ref struct
     {
         if (at.IsEmpty)
         {

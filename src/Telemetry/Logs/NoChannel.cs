@@ -6,7 +6,7 @@ internal static class NoChannel
     /// <summary>What is wrong: the log has columns but none that is asked for, or nothing in it is a number.</summary>
     /// <param name="place">File, and where there is one the row of the header.</param>
     /// <param name="columns">Names of the log's columns without the time.</param>
-    /// <param name="isAnyAsked">True when one of them was asked for, or all were.</param>
+    /// <param name="isAnyAsked">True when one of them was asked for, as all are where nothing is named.</param>
     public static InputError In(string place, IReadOnlyCollection<string> columns, bool isAnyAsked) => isAnyAsked || columns.Count == 0
         ? new(place, "No column besides time holds numbers.", "Export the run with its channels.")
         : new(

@@ -38,6 +38,7 @@ internal static class ParquetColumns
         HashSet<string> only = new(options.OnlyColumns.IsDefault ? [] : options.OnlyColumns, StringComparer.Ordinal);
         ImmutableArray<ParquetColumn>.Builder columns = ImmutableArray.CreateBuilder<ParquetColumn>();
         HashSet<string> names = new(StringComparer.Ordinal);
+        bool isAnyAsked = false;
         for (int i = 0; i < flat.Length; i++)
         {
             ParquetColumn candidate = Describe(reader, flat[i]);
@@ -46,6 +47,7 @@ internal static class ParquetColumns
                 continue;
             }
 
+            isAnyAsked = true;
             if (!ParquetNumbers.IsNumber(flat[i].ClrType))
             {
                 notes.Add(Note(fileName, flat[i].Name, "The column holds text or dates, no numbers, and is left out."));
@@ -62,7 +64,7 @@ internal static class ParquetColumns
 
         time = Describe(reader, flat[timeIndex]);
         return columns.Count > 0 ? columns.ToImmutable() : throw NoChannel.In(
-            fileName, [.. flat.Where((_, i) => i != timeIndex).Select(field => field.Name)], only.Count == 0 || flat.Where((_, i) => i != timeIndex).Any(field => only.Contains(field.Name)));
+            fileName, [.. flat.Where((_, i) => i != timeIndex).Select(field => field.Name)], isAnyAsked);
     }
 
     /// <summary>The columns that are neither lists nor groups.</summary>

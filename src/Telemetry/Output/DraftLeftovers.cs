@@ -1,5 +1,3 @@
-using System.Diagnostics;
-
 namespace Telemetry.Output;
 
 /// <summary>What a process that was killed while it wrote a result folder left beside it: found by its lock file, which the system frees with the process.</summary>
@@ -44,7 +42,6 @@ internal static class DraftLeftovers
         catch (Exception error) when (error is IOException or UnauthorizedAccessException)
         {
             // What cannot be cleared is no reason not to write.
-            Debug.WriteLine(error.Message);
         }
     }
 
@@ -55,16 +52,16 @@ internal static class DraftLeftovers
             Directory.Delete(start + ".partial", recursive: true);
         }
 
-        if (!Directory.Exists(start + ".before"))
+        if (!isOfTarget || !Directory.Exists(start + ".before"))
         {
             return;
         }
 
-        if (Directory.Exists(target) && isOfTarget)
+        if (Directory.Exists(target))
         {
             Directory.Delete(start + ".before", recursive: true);
         }
-        else if (isOfTarget)
+        else
         {
             Directory.Move(start + ".before", target);
         }

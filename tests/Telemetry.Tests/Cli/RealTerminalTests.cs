@@ -1,4 +1,5 @@
 using System.Text.RegularExpressions;
+using Telemetry.Tests.Hostile;
 
 namespace Telemetry.Tests.Cli;
 
@@ -33,9 +34,8 @@ public class RealTerminalTests
     [Fact]
     public void Pipes_get_one_plain_line_an_error_and_nothing_on_the_answers_stream()
     {
-        string program = Path.Combine(BuiltCommand.Folder, "pushrod");
-        Assert.SkipUnless(File.Exists(program), "The command has no program of its own on this system.");
-        CommandRun run = BuiltCommand.Run(program, [Wrong], ("TERM", "xterm"), ("NO_COLOR", null));
+        Assert.SkipUnless(File.Exists(CommandProcess.Program), "The command has no program of its own on this system.");
+        CommandRun run = BuiltCommand.Run(CommandProcess.Program, [Wrong], ("TERM", "xterm"), ("NO_COLOR", null));
         Assert.Equal((2, ""), (run.Code, run.Out));
         Assert.Matches(@"^pushrod: [^\u001b\n]+ See 'pushrod --help'\.\n$", run.Error);
     }

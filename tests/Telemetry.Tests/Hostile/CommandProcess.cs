@@ -12,19 +12,25 @@ internal static class CommandProcess
 
     public static string Program { get; } = Path.Combine(Folder, OperatingSystem.IsWindows() ? "pushrod.exe" : "pushrod");
 
-    public static Process Start(string program, IReadOnlyDictionary<string, string> environment, params string[] words)
+    /// <summary>Starts a program with nothing on its standard input.</summary>
+    /// <param name="program">Its path.</param>
+    /// <param name="environment">Variables to set; null takes one away.</param>
+    /// <param name="words">Its words.</param>
+    public static Process Start(string program, IReadOnlyDictionary<string, string?> environment, params string[] words)
     {
-        ProcessStartInfo start = new(program, words) { RedirectStandardOutput = true, RedirectStandardError = true };
-        foreach ((string name, string value) in environment)
+        ProcessStartInfo start = new(program, words) { RedirectStandardInput = true, RedirectStandardOutput = true, RedirectStandardError = true };
+        foreach ((string name, string? value) in environment)
         {
             start.Environment[name] = value;
         }
 
-        return Process.Start(start)!;
+        Process process = Process.Start(start)!;
+        process.StandardInput.Close();
+        return process;
     }
 
     /// <summary>Runs to the end.</summary>
-    public static (int Code, string Out, string Error) Run(string program, IReadOnlyDictionary<string, string> environment, params string[] words)
+    public static (int Code, string Out, string Error) Run(string program, IReadOnlyDictionary<string, string?> environment, params string[] words)
     {
         using Process process = Start(program, environment, words);
         Task<string> error = process.StandardError.ReadToEndAsync();

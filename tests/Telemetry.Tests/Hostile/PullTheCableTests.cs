@@ -14,7 +14,7 @@ public class PullTheCableTests
 {
     private static readonly string Run = Path.Combine(Repository.Root, "sample-runs", "baseline");
 
-    private static readonly Dictionary<string, string> Nothing = [];
+    private static readonly Dictionary<string, string?> Nothing = [];
 
     private static string[] Analyse(string folder, params string[] more) =>
         ["analyse", Path.Combine(Run, "log.parquet"), "--car", Path.Combine(Run, "car.toml"), "--out", folder, "--no-plots", "--quiet", .. more];

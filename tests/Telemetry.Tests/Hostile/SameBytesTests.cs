@@ -41,7 +41,7 @@ public class SameBytesTests
     private static (SortedDictionary<string, byte[]> Files, string Sheet) Analyse(string folder, string program, string[] before, params (string, string)[] environment)
     {
         (int code, string said, string error) = CommandProcess.Run(
-            program, environment.ToDictionary(pair => pair.Item1, pair => pair.Item2), [.. before, "analyse", Path.Combine(Run, "log.parquet"), "--car", Path.Combine(Run, "car.toml"), "--out", folder, "--quiet"]);
+            program, environment.ToDictionary(pair => pair.Item1, string? (pair) => pair.Item2), [.. before, "analyse", Path.Combine(Run, "log.parquet"), "--car", Path.Combine(Run, "car.toml"), "--out", folder, "--quiet"]);
         Assert.True(code == 0, error);
         return (CommandProcess.Files(folder), said);
     }
@@ -49,7 +49,7 @@ public class SameBytesTests
     /// <summary>Null where the machine has language data; else why not.</summary>
     private static string? HasLanguages(string settings)
     {
-        (int code, _, string error) = CommandProcess.Run("dotnet", new Dictionary<string, string> { ["LANG"] = "de_DE.UTF-8" }, "exec", "--runtimeconfig", settings, Path.Combine(CommandProcess.Folder, "pushrod.dll"), "--help");
+        (int code, _, string error) = CommandProcess.Run("dotnet", new Dictionary<string, string?> { ["LANG"] = "de_DE.UTF-8" }, "exec", "--runtimeconfig", settings, Path.Combine(CommandProcess.Folder, "pushrod.dll"), "--help");
         return code == 0 ? null : error;
     }
 }

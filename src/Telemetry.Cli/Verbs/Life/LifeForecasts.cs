@@ -42,9 +42,10 @@ internal static class LifeForecasts
 
         LifeForecast forecast = LifeForecast.From([.. part.Runs.Select(LapsOf).OfType<RunDamage>()], Math.Max(0, part.Damage), critical);
         List<SheetLine> lines = [new($"{part.Part}: {LifeAsk.Percent(100 * part.Damage / critical)} % of its life used{(part.IsLowerBound ? ", or more: the damage of a run is not known" : "")}", Tone.Heading)];
-        bool isShort = LifeAsk.PastLimit(part) is not null;
+        bool isShort = false;
         if (LifeAsk.PastLimit(part) is { } past)
         {
+            isShort = true;
             lines.Add(new($"{past} What follows is what fatigue alone would leave.", Tone.Alarm));
         }
 
