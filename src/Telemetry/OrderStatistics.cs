@@ -40,7 +40,7 @@ internal static class OrderStatistics
     /// <param name="values">Numbers, none of them NaN; left with no larger one before the place and no smaller one behind it.</param>
     /// <param name="place">From 0.</param>
     /// <remarks>The pivot is the median of three, and sorting takes over should halving fail, so that no order of the input makes it slow.</remarks>
-    private static double Select(Span<double> values, int place)
+    internal static double Select(Span<double> values, int place)
     {
         int low = 0;
         int high = values.Length - 1;

@@ -17,7 +17,7 @@ internal sealed class CornerDynamics
     /// <summary>One sample in so many is enough for a median; a prime, so that nothing periodic falls in step with it.</summary>
     private const int ScatterStride = 31;
 
-    private CornerDynamics(Corner corner, double[] dynamicN, double[] steepness, double scatterN, double quietSteepness, double quietVelocityMps, double smallestN)
+    private CornerDynamics(Corner corner, double[] dynamicN, SampleSource steepness, double scatterN, double quietSteepness, double quietVelocityMps, double smallestN)
     {
         Corner = corner;
         DynamicN = dynamicN;
@@ -33,8 +33,8 @@ internal sealed class CornerDynamics
     /// <summary>Load minus quasi-static part, N; NaN in gaps and while the car does not run.</summary>
     public double[] DynamicN { get; }
 
-    /// <summary>Slope of the load over the square root of speed, N/s per root of m/s; NaN near gaps and while the car does not run.</summary>
-    public double[] Steepness { get; }
+    /// <summary>Slope of the load over the square root of speed, N/s per root of m/s; NaN near gaps and while the car does not run. Made when it is read: four channels of a whole run would be kept for a few strikes.</summary>
+    public SampleSource Steepness { get; }
 
     /// <summary>Robust scatter of the dynamic load while running, N; NaN when the corner never ran with a load.</summary>
     public double ScatterN { get; }
@@ -60,7 +60,7 @@ internal sealed class CornerDynamics
         ImmutableArray<double> load = wheels.Pushrods.PushrodLoadN[corner];
         if (load.IsDefaultOrEmpty)
         {
-            return new(corner, [], [], double.NaN, double.NaN, double.NaN, double.NaN);
+            return new(corner, [], SampleSource.Of([]), double.NaN, double.NaN, double.NaN, double.NaN);
         }
 
         double[] dynamic = new double[load.Length];
@@ -70,16 +70,9 @@ internal sealed class CornerDynamics
         double smallest = Math.Max(options.HeightMultiple * scatter, options.SmallestShareOfLoad * MedianMagnitude(load.AsSpan(), dynamic));
 
         List<SampleSpan> spikes = CellSpikes.Find(dynamic, scatter, run.Clock.RateHz);
-        double[] steepness = DamperVelocity.Of(WithoutSpikes(dynamic, spikes), run.Clock.StepS, options.SlopeSpanS);
-        ReadOnlySpan<double> speed = run.OnClock(ChannelRole.Speed);
-        for (int i = 0; i < speed.Length; i++)
-        {
-            // In a gap of the speed the slowest running speed stands for it, which errs to finding a strike.
-            steepness[i] /= Math.Sqrt(speed[i] > options.RunningMps ? speed[i] : options.RunningMps);
-        }
-
+        SlopeOverSpeed steepness = new(WithoutSpikes(dynamic, spikes), run, options);
         double quietVelocity = QuietVelocity(wheels.Pushrods.DamperTravelM[corner], dynamic, run.Clock.StepS);
-        CornerDynamics dynamics = new(corner, dynamic, steepness, scatter, OrderStatistics.NormalConsistency * MedianMagnitude(steepness, steepness), quietVelocity, smallest);
+        CornerDynamics dynamics = new(corner, dynamic, steepness, scatter, OrderStatistics.NormalConsistency * MedianMagnitude(steepness), quietVelocity, smallest);
         foreach (SampleSpan spike in spikes)
         {
             dynamics.spikes.UnionWith(Enumerable.Range(spike.First, spike.Count));
@@ -162,5 +155,50 @@ internal sealed class CornerDynamics
         }
 
         return OrderStatistics.Median(CollectionsMarshal.AsSpan(magnitudes));
+    }
+
+    /// <summary>The same of a steepness.</summary>
+    private static double MedianMagnitude(SlopeOverSpeed steepness)
+    {
+        List<double> magnitudes = new((steepness.Length / ScatterStride) + 1);
+        for (int i = 0; i < steepness.Length; i += ScatterStride)
+        {
+            double value = steepness[i];
+            if (double.IsFinite(value))
+            {
+                magnitudes.Add(Math.Abs(value));
+            }
+        }
+
+        return OrderStatistics.Median(CollectionsMarshal.AsSpan(magnitudes));
+    }
+
+    /// <summary>Slope of a load over the square root of the speed.</summary>
+    private sealed class SlopeOverSpeed(double[] loadN, Run run, KerbOptions options) : SampleSource
+    {
+        public override int Length => loadN.Length;
+
+        public override double this[int index]
+        {
+            get
+            {
+                double slope = 0;
+                return Read(index, 1, new(ref slope))[0];
+            }
+        }
+
+        public override ReadOnlySpan<double> Read(int start, int count, Span<double> room)
+        {
+            Span<double> steepness = room[..count];
+            DamperVelocity.Part(loadN, run.Clock.StepS, options.SlopeSpanS, start, steepness);
+            ReadOnlySpan<double> speed = run.OnClock(ChannelRole.Speed);
+            for (int i = start; i < Math.Min(start + count, speed.Length); i++)
+            {
+                // In a gap of the speed the slowest running speed stands for it, which errs to finding a strike.
+                steepness[i - start] /= Math.Sqrt(speed[i] > options.RunningMps ? speed[i] : options.RunningMps);
+            }
+
+            return steepness;
+        }
     }
 }

@@ -172,22 +172,24 @@ internal static class StrikeTellings
         return new(StrikeClass.KerbStrike, 1 - bump, across, uncertainty, axles, isPaired, $"One side only: {seen}{pair}.");
     }
 
-    private static int Steepest(ReadOnlySpan<double> steepness, StrikeCandidate candidate)
+    private static int Steepest(SampleSource steepness, StrikeCandidate candidate)
     {
-        int steepest = candidate.FromIndex;
-        for (int i = candidate.FromIndex; i < Math.Min(candidate.ToIndex, steepness.Length); i++)
+        int count = Math.Min(candidate.ToIndex, steepness.Length) - candidate.FromIndex;
+        ReadOnlySpan<double> slopes = steepness.Read(candidate.FromIndex, count, new double[count]);
+        int steepest = 0;
+        for (int i = 0; i < count; i++)
         {
-            steepest = steepness[i] > steepness[steepest] ? i : steepest;
+            steepest = slopes[i] > slopes[steepest] ? i : steepest;
         }
 
-        return steepest;
+        return candidate.FromIndex + steepest;
     }
 
     private static double[] Motion(Corner corner, bool byDamper, CornerDynamics[] dynamics, WheelLoadSet wheels, int centre, int half)
     {
         double[] motion = new double[(2 * half) + 1];
         ReadOnlySpan<double> travel = byDamper ? wheels.Pushrods.DamperTravelM[corner].AsSpan() : [];
-        ReadOnlySpan<double> slope = dynamics[(int)corner].Steepness;
+        SampleSource slope = dynamics[(int)corner].Steepness;
         double step = wheels.Run.Clock.StepS;
         int span = BumpVelocity.HalfSpan(step);
         for (int k = 0; k < motion.Length; k++)

@@ -1,4 +1,3 @@
-using System.Collections.Immutable;
 using System.Globalization;
 using System.IO.Compression;
 using Parquet;
@@ -48,34 +47,38 @@ public static class ParquetLogWriter
     /// <param name="log">The log.</param>
     /// <param name="stream">An empty stream that can be written to and sought in; stays open.</param>
     /// <exception cref="ArgumentException">Two channels have one name, or a channel is named as the time column.</exception>
-    public static void Write(RunLog log, Stream stream) => Write(log, stream, []);
+    public static void Write(RunLog log, Stream stream)
+    {
+        ArgumentNullException.ThrowIfNull(log);
+        Write(log, [.. log.Channels.Select(channel => new ColumnToWrite(channel.Name, channel.Unit, channel.Time, SampleSource.Of(channel.Samples)))], stream);
+    }
 
-    /// <summary>Writes to a stream, each channel's numbers scaled and rounded to single precision on their way, so that no scaled copy of a long run is held.</summary>
-    /// <param name="log">The log; its units are those after scaling.</param>
+    /// <summary>Writes columns to a stream; their numbers are made, scaled and rounded on their way, so that no copy of a long run is held.</summary>
+    /// <param name="log">What the file says about the run; its channels are not looked at.</param>
+    /// <param name="columns">The columns.</param>
     /// <param name="stream">As above.</param>
-    /// <param name="scales">One factor a channel, or empty for the numbers as they are.</param>
-    internal static void Write(RunLog log, Stream stream, ImmutableArray<double> scales)
+    internal static void Write(RunLog log, IReadOnlyList<ColumnToWrite> columns, Stream stream)
     {
         ArgumentNullException.ThrowIfNull(log);
         ArgumentNullException.ThrowIfNull(stream);
-        CheckNames(log.Channels);
-        ParquetRows rows = ParquetRows.Of(log.Channels.Select(channel => channel.Time));
-        ColumnPlan[] columns = new ColumnPlan[log.Channels.Length];
-        Workers.Run(columns.Length, i => columns[i] = ColumnPlan.For(log.Channels[i], rows, scales.IsEmpty ? null : scales[i]));
+        CheckNames(columns);
+        ParquetRows rows = ParquetRows.Of(columns.Select(column => column.Time));
+        ColumnPlan[] plans = new ColumnPlan[columns.Count];
+        Workers.Run(plans.Length, i => plans[i] = ColumnPlan.For(columns[i], rows));
         DataField<double> timeField = new(ParquetKeys.TimeColumn);
-        ParquetSchema schema = new([timeField, .. columns.Select(column => column.Field)]);
+        ParquetSchema schema = new([timeField, .. plans.Select(plan => plan.Field)]);
         ParquetOptions options = new() { CompressionMethod = CompressionMethod.Zstd, CompressionLevel = CompressionLevel.Fastest };
         options.ColumnEncodingHints[timeField.Path.ToString()] = EncodingHint.ByteSplitStream;
-        foreach (ColumnPlan column in columns)
+        foreach (ColumnPlan plan in plans)
         {
-            options.ColumnEncodingHints[column.Field.Path.ToString()] = column.IsWhole ? EncodingHint.DeltaBinaryPacked : EncodingHint.ByteSplitStream;
+            options.ColumnEncodingHints[plan.Field.Path.ToString()] = plan.IsWhole ? EncodingHint.DeltaBinaryPacked : EncodingHint.ByteSplitStream;
         }
 
-        WriteAsync(log, stream, rows, columns, timeField, schema, options).GetAwaiter().GetResult();
+        WriteAsync(log, stream, rows, plans, timeField, schema, options).GetAwaiter().GetResult();
     }
 
     private static async Task WriteAsync(
-        RunLog log, Stream stream, ParquetRows rows, ColumnPlan[] columns, DataField timeField, ParquetSchema schema, ParquetOptions options)
+        RunLog log, Stream stream, ParquetRows rows, ColumnPlan[] plans, DataField timeField, ParquetSchema schema, ParquetOptions options)
     {
         await using ParquetWriter writer = await ParquetWriter.CreateAsync(schema, stream, options).ConfigureAwait(false);
         writer.CustomMetadata = FileKeys(log, rows.TimesS.Length, schema);
@@ -90,9 +93,9 @@ public static class ParquetLogWriter
                 [ParquetChecksum.Key] = ParquetChecksum.OfColumn(timeField.Name, "s", "", rows.TimesS.AsSpan(start, count)),
             };
             await group.WriteAsync<double>(timeField, rows.TimesS.AsMemory(start, count), customMetadata: timeKeys).ConfigureAwait(false);
-            foreach (ColumnPlan column in columns)
+            foreach (ColumnPlan plan in plans)
             {
-                await column.WriteAsync(group, start, count, buffers).ConfigureAwait(false);
+                await plan.WriteAsync(group, start, count, buffers).ConfigureAwait(false);
             }
         }
     }
@@ -114,119 +117,119 @@ public static class ParquetLogWriter
         return keys;
     }
 
-    private static void CheckNames(ImmutableArray<LoggedChannel> channels)
+    private static void CheckNames(IReadOnlyList<ColumnToWrite> columns)
     {
         HashSet<string> names = new(StringComparer.Ordinal) { ParquetKeys.TimeColumn };
-        foreach (LoggedChannel channel in channels)
+        foreach (ColumnToWrite column in columns)
         {
-            if (!names.Add(channel.Name))
+            if (!names.Add(column.Name))
             {
-                throw new ArgumentException($"The name '{channel.Name}' is taken twice.", nameof(channels));
+                throw new ArgumentException($"The name '{column.Name}' is taken twice.", nameof(columns));
             }
         }
     }
 
     /// <summary>How one channel becomes a column.</summary>
-    private sealed record ColumnPlan(LoggedChannel Channel, DataField Field, bool IsWhole, int[]? Rows, double? Scale)
+    private sealed record ColumnPlan(ColumnToWrite Column, DataField Field, bool IsWhole, int[]? Rows)
     {
-        public static ColumnPlan For(LoggedChannel channel, ParquetRows rows, double? scale)
+        public static ColumnPlan For(ColumnToWrite column, ParquetRows rows)
         {
-            int[]? places = rows.RowsOf(channel.Time);
-            bool isWhole = IsWholeThroughout(channel.Samples.AsSpan(), scale);
-            DataField field = isWhole ? new DataField<int>(channel.Name, places is not null)
-                : scale is null ? new DataField<double>(channel.Name, places is not null)
-                : new DataField<float>(channel.Name, places is not null);
-            return new(channel, field, isWhole, places, scale);
+            int[]? places = rows.RowsOf(column.Time);
+            bool isWhole = IsWholeThroughout(column.Samples, column.Scale);
+            DataField field = isWhole ? new DataField<int>(column.Name, places is not null)
+                : column.Scale is null ? new DataField<double>(column.Name, places is not null)
+                : new DataField<float>(column.Name, places is not null);
+            return new(column, field, isWhole, places);
         }
 
         /// <summary>Writes the column's rows of one row group. The buffers are free again once the task is done.</summary>
         public Task WriteAsync(ParquetRowGroupWriter group, int start, int count, ColumnBuffers buffers)
         {
-            string timeBase = ParquetKeys.Format(Channel.Time);
+            string timeBase = ParquetKeys.Format(Column.Time);
+            Fill(start, count, buffers);
             Dictionary<string, string> keys = new()
             {
-                [ParquetKeys.Unit] = Channel.Unit,
+                [ParquetKeys.Unit] = Column.Unit,
                 [ParquetKeys.TimeBase] = timeBase,
-                [ParquetChecksum.Key] = ParquetChecksum.OfColumn(Channel.Name, Channel.Unit, timeBase, ReadBack(start, count, buffers)),
+                [ParquetChecksum.Key] = ParquetChecksum.OfColumn(Column.Name, Column.Unit, timeBase, buffers.Double.AsSpan(0, count)),
             };
-            return (IsWhole, Scale) switch
+            bool isDense = Rows is null, isSingle = Column.Scale is not null;
+            return (IsWhole, isSingle) switch
             {
-                (true, _) when Rows is null => group.WriteAsync<int>(Field, Whole(start, count, buffers), customMetadata: keys),
-                (false, null) when Rows is null => group.WriteAsync(Field, Channel.Samples.AsMemory().Slice(start, count), customMetadata: keys),
-                (false, not null) when Rows is null => group.WriteAsync<float>(Field, buffers.Single.AsMemory(0, count), customMetadata: keys),
-                (true, null) => WriteAsync(group, start, count, keys, value => (int)value),
-                (false, null) => WriteAsync(group, start, count, keys, value => value),
-                (true, double scale) => WriteAsync(group, start, count, keys, value => (int)Single(value, scale)),
-                (false, double scale) => WriteAsync(group, start, count, keys, value => Single(value, scale)),
+                (true, _) when isDense => group.WriteAsync<int>(Field, buffers.Whole.AsMemory(0, count), customMetadata: keys),
+                (false, true) when isDense => group.WriteAsync<float>(Field, buffers.Single.AsMemory(0, count), customMetadata: keys),
+                (false, false) when isDense => group.WriteAsync<double>(Field, buffers.Double.AsMemory(0, count), customMetadata: keys),
+                (true, _) => WriteAsync(group, start, count, keys, value => (int)value, buffers),
+                (false, true) => WriteAsync(group, start, count, keys, value => (float)value, buffers),
+                (false, false) => WriteAsync(group, start, count, keys, value => value, buffers),
             };
         }
 
-        /// <summary>What a reader will have for these rows: the samples at their places, blanks between them. Scaled samples of every row stand in the single buffer too.</summary>
-        private ReadOnlySpan<double> ReadBack(int start, int count, ColumnBuffers buffers)
+        /// <summary>Makes what a reader will have for these rows: the samples, scaled and rounded, at their places, blanks between them; where every row has one, also in the column's own type.</summary>
+        private void Fill(int start, int count, ColumnBuffers buffers)
         {
-            ReadOnlySpan<double> samples = Channel.Samples.AsSpan();
-            if (Rows is null && Scale is null)
-            {
-                return samples.Slice(start, count);
-            }
-
             Span<double> values = buffers.Double.AsSpan(0, count);
-            if (Rows is null)
+            if (Rows is not null)
             {
-                SinglePrecision.Of(samples.Slice(start, count), Scale!.Value, buffers.Single.AsSpan(0, count), values);
-                return values;
+                values.Fill(CsvPartParser.Blank);
+                int first = Array.BinarySearch(Rows, start);
+                for (int i = first < 0 ? ~first : first; i < Rows.Length && Rows[i] < start + count; i++)
+                {
+                    values[Rows[i] - start] = Scaled(Column.Samples[i], Column.Scale);
+                }
+
+                return;
             }
 
-            values.Fill(CsvPartParser.Blank);
-            int first = Array.BinarySearch(Rows, start);
-            for (int i = first < 0 ? ~first : first; i < samples.Length && Rows[i] < start + count; i++)
+            ReadOnlySpan<double> samples = Column.Samples.Read(start, count, values);
+            if (Column.Scale is double scale)
             {
-                values[Rows[i] - start] = Scale is double scale ? Single(samples[i], scale) : samples[i];
+                SinglePrecision.Of(samples, scale, buffers.Single.AsSpan(0, count), values);
+            }
+            else
+            {
+                samples.CopyTo(values);
             }
 
-            return values;
+            if (IsWhole)
+            {
+                Span<int> whole = buffers.Whole.AsSpan(0, count);
+                for (int i = 0; i < whole.Length; i++)
+                {
+                    whole[i] = (int)values[i];
+                }
+            }
         }
 
-        /// <summary>The whole numbers of a column that has one in every row.</summary>
-        private ReadOnlyMemory<int> Whole(int start, int count, ColumnBuffers buffers)
-        {
-            // What was read back is scaled and rounded already.
-            ReadOnlySpan<double> from = Scale is null ? Channel.Samples.AsSpan().Slice(start, count) : buffers.Double.AsSpan(0, count);
-            Span<int> whole = buffers.Whole.AsSpan(0, count);
-            for (int i = 0; i < whole.Length; i++)
-            {
-                whole[i] = (int)from[i];
-            }
-
-            return buffers.Whole.AsMemory(0, count);
-        }
-
-        /// <summary>A column with blanks.</summary>
-        private Task WriteAsync<T>(ParquetRowGroupWriter group, int start, int count, Dictionary<string, string> keys, Func<double, T> convert)
+        /// <summary>A column with blanks, from what <see cref="Fill"/> made.</summary>
+        private Task WriteAsync<T>(ParquetRowGroupWriter group, int start, int count, Dictionary<string, string> keys, Func<double, T> convert, ColumnBuffers buffers)
             where T : struct
         {
-            ReadOnlySpan<double> samples = Channel.Samples.AsSpan();
             T?[] sparse = new T?[count];
             int first = Array.BinarySearch(Rows!, start);
-            for (int i = first < 0 ? ~first : first; i < samples.Length && Rows![i] < start + count; i++)
+            for (int i = first < 0 ? ~first : first; i < Rows!.Length && Rows[i] < start + count; i++)
             {
-                sparse[Rows[i] - start] = convert(samples[i]);
+                sparse[Rows[i] - start] = convert(buffers.Double[Rows[i] - start]);
             }
 
             return group.WriteAsync<T>(Field, sparse.AsMemory(), customMetadata: keys);
         }
 
-        private static float Single(double value, double scale) => (float)(value * scale);
+        private static double Scaled(double value, double? scale) => scale is double factor ? (float)(value * factor) : value;
 
         /// <summary>True when every value is a 32-bit integer, minus zero not among them, so that nothing is lost.</summary>
-        private static bool IsWholeThroughout(ReadOnlySpan<double> values, double? scale)
+        private static bool IsWholeThroughout(SampleSource samples, double? scale)
         {
-            foreach (double unscaled in values)
+            double[] room = SampleSource.RoomForBlock();
+            foreach ((int start, int count) in SampleSource.Blocks(0, samples.Length))
             {
-                double value = scale is double factor ? Single(unscaled, factor) : unscaled;
-                if (!(value is >= int.MinValue and <= int.MaxValue) || value != (int)value || (value == 0 && double.IsNegative(value)))
+                foreach (double unscaled in samples.Read(start, count, room))
                 {
-                    return false;
+                    double value = Scaled(unscaled, scale);
+                    if (!(value is >= int.MinValue and <= int.MaxValue) || value != (int)value || (value == 0 && double.IsNegative(value)))
+                    {
+                        return false;
+                    }
                 }
             }
 

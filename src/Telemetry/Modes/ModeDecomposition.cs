@@ -8,18 +8,17 @@ namespace Telemetry.Modes;
 /// <summary>Splits the four corners into heave, pitch, roll and warp, and puts them together again (equation E3).</summary>
 public static class ModeDecomposition
 {
-    /// <summary>Load modes and, where all four dampers are measured, displacement modes.</summary>
+    /// <summary>Load modes and, where all four dampers are measured, displacement modes. They are made from the corners when they are read.</summary>
     /// <param name="wheels">Wheel loads and travel.</param>
     public static ModeSet From(WheelLoadSet wheels)
     {
         ArgumentNullException.ThrowIfNull(wheels);
         CarGeometry geometry = wheels.Run.Car.Geometry;
-        LoadModes? load = null;
-        DisplacementModes? displacement = null;
-        Parallel.Invoke(
-            () => load = Loads(wheels.LoadN, geometry),
-            () => displacement = wheels.WheelTravelM.Each().Any(corner => corner.Value.IsDefault) ? null : Displacements(wheels.WheelTravelM, geometry));
-        return new ModeSet { Load = load!, Displacement = displacement };
+        return new ModeSet
+        {
+            Load = Loads(wheels.LoadN, geometry),
+            Displacement = wheels.WheelTravelM.Each().Any(corner => corner.Value.IsDefault) ? null : Displacements(wheels.WheelTravelM, geometry),
+        };
     }
 
     /// <summary>Load modes of four corner loads.</summary>
@@ -29,35 +28,14 @@ public static class ModeDecomposition
     {
         ArgumentNullException.ThrowIfNull(loadN);
         ArgumentNullException.ThrowIfNull(geometry);
-        ReadOnlySpan<double> fl = loadN.FrontLeft.AsSpan();
-        ReadOnlySpan<double> fr = loadN.FrontRight.AsSpan()[..fl.Length];
-        ReadOnlySpan<double> rl = loadN.RearLeft.AsSpan()[..fl.Length];
-        ReadOnlySpan<double> rr = loadN.RearRight.AsSpan()[..fl.Length];
-        double[] heave = new double[fl.Length];
-        double[] pitch = new double[fl.Length];
-        double[] roll = new double[fl.Length];
-        double[] warp = new double[fl.Length];
-        double[] pitchMoment = new double[fl.Length];
-        double[] rollMoment = new double[fl.Length];
         double behindFront = geometry.SprungCentreBehindFrontAxleM.Value;
-        double beforeRear = geometry.WheelbaseM.Value - behindFront;
-        double halfFront = geometry.TrackM.Front / 2;
-        double halfRear = geometry.TrackM.Rear / 2;
-        for (int i = 0; i < heave.Length; i++)
-        {
-            double front = fl[i] + fr[i];
-            double rear = rl[i] + rr[i];
-            double frontRoll = fr[i] - fl[i];
-            double rearRoll = rr[i] - rl[i];
-            heave[i] = front + rear;
-            pitch[i] = front - rear;
-            roll[i] = frontRoll + rearRoll;
-            warp[i] = rearRoll - frontRoll;
-            pitchMoment[i] = (behindFront * front) - (beforeRear * rear);
-            rollMoment[i] = (halfFront * frontRoll) + (halfRear * rearRoll);
-        }
-
-        return new LoadModes(Own(heave), Own(pitch), Own(roll), Own(warp), Own(pitchMoment), Own(rollMoment));
+        return new LoadModes(
+            From(loadN, new LoadHeave()),
+            From(loadN, new LoadPitch()),
+            From(loadN, new LoadRoll()),
+            From(loadN, new LoadWarp()),
+            From(loadN, new PitchMoment(behindFront, geometry.WheelbaseM.Value - behindFront)),
+            From(loadN, new RollMoment(geometry.TrackM.Front / 2, geometry.TrackM.Rear / 2)));
     }
 
     /// <summary>The four corner loads that a set of modes came from: a quarter of the transpose.</summary>
@@ -90,29 +68,16 @@ public static class ModeDecomposition
     {
         ArgumentNullException.ThrowIfNull(travelM);
         ArgumentNullException.ThrowIfNull(geometry);
-        ReadOnlySpan<double> fl = travelM.FrontLeft.AsSpan();
-        ReadOnlySpan<double> fr = travelM.FrontRight.AsSpan()[..fl.Length];
-        ReadOnlySpan<double> rl = travelM.RearLeft.AsSpan()[..fl.Length];
-        ReadOnlySpan<double> rr = travelM.RearRight.AsSpan()[..fl.Length];
-        double[] heave = new double[fl.Length];
-        double[] pitch = new double[fl.Length];
-        double[] rollFront = new double[fl.Length];
-        double[] rollRear = new double[fl.Length];
-        double[] warp = new double[fl.Length];
-        double wheelbase = geometry.WheelbaseM.Value;
-        for (int i = 0; i < heave.Length; i++)
-        {
-            double front = (fl[i] + fr[i]) / 2;
-            double rear = (rl[i] + rr[i]) / 2;
-            heave[i] = (front + rear) / 2;
-            pitch[i] = (front - rear) / wheelbase;
-            rollFront[i] = (fr[i] - fl[i]) / geometry.TrackM.Front;
-            rollRear[i] = (rr[i] - rl[i]) / geometry.TrackM.Rear;
-            warp[i] = (fl[i] + rr[i] - fr[i] - rl[i]) / 4;
-        }
-
-        return new DisplacementModes(Own(heave), Own(pitch), Own(rollFront), Own(rollRear), Own(warp));
+        return new DisplacementModes(
+            From(travelM, new TravelHeave()),
+            From(travelM, new TravelPitch(geometry.WheelbaseM.Value)),
+            From(travelM, new TravelRollFront(geometry.TrackM.Front)),
+            From(travelM, new TravelRollRear(geometry.TrackM.Rear)),
+            From(travelM, new TravelWarp()));
     }
+
+    private static OfFourCorners<TFormula> From<TFormula>(PerCorner<ImmutableArray<double>> corners, TFormula formula)
+        where TFormula : struct, ICornerFormula => new(corners, formula);
 
     private static ImmutableArray<double> Own(double[] values) => ImmutableCollectionsMarshal.AsImmutableArray(values);
 }

@@ -1,8 +1,6 @@
-using System.Collections.Immutable;
-
 namespace Telemetry.Modes;
 
-/// <summary>Loads and displacements of the four corners as heave, pitch, roll and warp; one value a sample of the run's clock.</summary>
+/// <summary>Loads and displacements of the four corners as heave, pitch, roll and warp; one value a sample of the run's clock, made from the corners when it is read.</summary>
 public sealed record ModeSet
 {
     /// <summary>Load modes, N; NaN where any corner is.</summary>
@@ -20,12 +18,12 @@ public sealed record ModeSet
 /// <param name="PitchMomentNm">Moment of the wheel loads about the sprung centre of gravity, N m: a*(FL+FR) - b*(RL+RR), positive when the front carries more than its static share, as under braking.</param>
 /// <param name="RollMomentNm">Moment of the wheel loads about the centre line with the real tracks, N m, positive when the right side carries more.</param>
 public sealed record LoadModes(
-    ImmutableArray<double> HeaveN,
-    ImmutableArray<double> PitchN,
-    ImmutableArray<double> RollN,
-    ImmutableArray<double> WarpN,
-    ImmutableArray<double> PitchMomentNm,
-    ImmutableArray<double> RollMomentNm);
+    SampleSource HeaveN,
+    SampleSource PitchN,
+    SampleSource RollN,
+    SampleSource WarpN,
+    SampleSource PitchMomentNm,
+    SampleSource RollMomentNm);
 
 /// <summary>Displacement modes from wheel travel, with real tracks and wheelbase.</summary>
 /// <param name="HeaveM">Mean wheel travel, m, bump positive.</param>
@@ -34,8 +32,8 @@ public sealed record LoadModes(
 /// <param name="RollRearRad">The same at the rear, rad.</param>
 /// <param name="WarpM">((FL+RR)-(FR+RL))/4, m.</param>
 public sealed record DisplacementModes(
-    ImmutableArray<double> HeaveM,
-    ImmutableArray<double> PitchRad,
-    ImmutableArray<double> RollFrontRad,
-    ImmutableArray<double> RollRearRad,
-    ImmutableArray<double> WarpM);
+    SampleSource HeaveM,
+    SampleSource PitchRad,
+    SampleSource RollFrontRad,
+    SampleSource RollRearRad,
+    SampleSource WarpM);

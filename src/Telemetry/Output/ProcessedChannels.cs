@@ -22,8 +22,8 @@ public static class ProcessedChannels
     /// </remarks>
     public static RunLog From(RunReview review)
     {
-        (RunLog log, ImmutableArray<double> scales) = Unscaled(review);
-        return log with { Channels = [.. log.Channels.Select((channel, i) => channel with { Samples = Scaled(channel.Samples.AsSpan(), scales[i]) })] };
+        ArgumentNullException.ThrowIfNull(review);
+        return Described(review) with { Channels = [.. Columns(review).Select(column => new LoggedChannel(column.Name, column.Unit, column.Time, Scaled(column)))] };
     }
 
     /// <summary>Writes the same as Parquet without holding a scaled copy of every channel.</summary>
@@ -31,23 +31,30 @@ public static class ProcessedChannels
     /// <param name="stream">An empty stream that can be written to and sought in; stays open.</param>
     public static void Write(RunReview review, Stream stream)
     {
-        (RunLog log, ImmutableArray<double> scales) = Unscaled(review);
-        ParquetLogWriter.Write(log, stream, scales);
+        ArgumentNullException.ThrowIfNull(review);
+        ParquetLogWriter.Write(Described(review), Columns(review), stream);
     }
 
+    private static RunLog Described(RunReview review) => new(review.Run.Name, "", [], [], review.Run.StartedAtUtc);
+
     /// <summary>The channels in SI with the factor that brings each to its unit.</summary>
-    private static (RunLog Log, ImmutableArray<double> Scales) Unscaled(RunReview review)
+    private static List<ColumnToWrite> Columns(RunReview review)
     {
-        ArgumentNullException.ThrowIfNull(review);
         Run run = review.Run;
-        ImmutableArray<LoggedChannel>.Builder channels = ImmutableArray.CreateBuilder<LoggedChannel>();
-        ImmutableArray<double>.Builder scales = ImmutableArray.CreateBuilder<double>();
+        List<ColumnToWrite> columns = [];
+        void AddSource(string name, string unit, SampleSource samples, double scale = 1)
+        {
+            if (samples.Length == run.Count)
+            {
+                columns.Add(new(name, unit, run.Clock, samples, scale));
+            }
+        }
+
         void Add(string name, string unit, ImmutableArray<double> samples, double scale = 1)
         {
-            if (!samples.IsDefault && samples.Length == run.Count)
+            if (!samples.IsDefault)
             {
-                channels.Add(new(name, unit, run.Clock, samples));
-                scales.Add(scale);
+                AddSource(name, unit, SampleSource.Of(samples), scale);
             }
         }
 
@@ -57,7 +64,7 @@ public static class ProcessedChannels
             Add($"{Words(role)} as logged", isTravel ? "mm" : ChannelUnits.SiUnit(role), review.Cleaning.AsLogged.ClockSamples[(int)role], isTravel ? MmPerM : 1);
         }
 
-        Add("lap", "", LapNumbers(run));
+        AddSource("lap", "", new LapNumbers(run));
         Add("lap distance", "m", run.LapDistanceM);
         Add("speed", "km/h", run.ClockSamples[(int)ChannelRole.Speed], KmhPerMps);
         foreach (Corner corner in Corners.All)
@@ -70,18 +77,12 @@ public static class ProcessedChannels
             AddAsLogged(repair.Role);
         }
 
-        ImmutableArray<double> allGood = default;
         foreach (Channel channel in run.Channels.Where(channel => channel.Role <= ChannelRole.DamperTravelRR))
         {
             SampleQuality[] quality = SampleQualities.Of(review.Cleaning, review.Health, channel.Role);
-            if (quality.AsSpan().ContainsAnyExcept(SampleQuality.Good))
+            if (channel.Role <= ChannelRole.PushrodLoadRR || quality.AsSpan().ContainsAnyExcept(SampleQuality.Good))
             {
-                Add($"quality {Words(channel.Role)}", "", Numbers(quality));
-            }
-            else if (channel.Role <= ChannelRole.PushrodLoadRR)
-            {
-                // Good is 0: one array of zeros for all channels.
-                Add($"quality {Words(channel.Role)}", "", allGood = allGood.IsDefault ? ImmutableCollectionsMarshal.AsImmutableArray(new double[quality.Length]) : allGood);
+                AddSource($"quality {Words(channel.Role)}", "", new QualityNumbers(quality));
             }
         }
 
@@ -92,7 +93,10 @@ public static class ProcessedChannels
 
         foreach (Corner corner in Corners.All)
         {
-            Add($"contact-patch load {corner.Code()}", "N", review.Wheels.ContactPatchLoadN?[corner] ?? default);
+            if (review.Wheels.ContactPatchLoadN?[corner] is SampleSource load)
+            {
+                AddSource($"contact-patch load {corner.Code()}", "N", load);
+            }
         }
 
         foreach (Corner corner in Corners.All)
@@ -100,34 +104,23 @@ public static class ProcessedChannels
             Add($"wheel travel {corner.Code()}", "mm", review.Wheels.WheelTravelM[corner], MmPerM);
         }
 
-        LoadModes load = review.Modes.Load;
-        Add("load heave", "N", load.HeaveN);
-        Add("load pitch", "N", load.PitchN);
-        Add("load roll", "N", load.RollN);
-        Add("load warp", "N", load.WarpN);
-        Add("pitch moment", "Nm", load.PitchMomentNm);
-        Add("roll moment", "Nm", load.RollMomentNm);
+        LoadModes modes = review.Modes.Load;
+        AddSource("load heave", "N", modes.HeaveN);
+        AddSource("load pitch", "N", modes.PitchN);
+        AddSource("load roll", "N", modes.RollN);
+        AddSource("load warp", "N", modes.WarpN);
+        AddSource("pitch moment", "Nm", modes.PitchMomentNm);
+        AddSource("roll moment", "Nm", modes.RollMomentNm);
         if (review.Modes.Displacement is DisplacementModes travel)
         {
-            Add("heave", "mm", travel.HeaveM, MmPerM);
-            Add("pitch", "deg", travel.PitchRad, DegPerRad);
-            Add("roll front", "deg", travel.RollFrontRad, DegPerRad);
-            Add("roll rear", "deg", travel.RollRearRad, DegPerRad);
-            Add("warp", "mm", travel.WarpM, MmPerM);
+            AddSource("heave", "mm", travel.HeaveM, MmPerM);
+            AddSource("pitch", "deg", travel.PitchRad, DegPerRad);
+            AddSource("roll front", "deg", travel.RollFrontRad, DegPerRad);
+            AddSource("roll rear", "deg", travel.RollRearRad, DegPerRad);
+            AddSource("warp", "mm", travel.WarpM, MmPerM);
         }
 
-        return (new RunLog(run.Name, "", channels.ToImmutable(), [], run.StartedAtUtc), scales.ToImmutable());
-    }
-
-    private static ImmutableArray<double> Numbers(SampleQuality[] quality)
-    {
-        double[] numbers = new double[quality.Length];
-        for (int i = 0; i < numbers.Length; i++)
-        {
-            numbers[i] = (int)quality[i];
-        }
-
-        return ImmutableCollectionsMarshal.AsImmutableArray(numbers);
+        return columns;
     }
 
     /// <summary>A role in the words of the columns: "pushrod load FL".</summary>
@@ -138,25 +131,56 @@ public static class ProcessedChannels
         _ => SummaryFile.Word(role).Replace('_', ' '),
     };
 
-    private static ImmutableArray<double> LapNumbers(Run run)
+    private static ImmutableArray<double> Scaled(ColumnToWrite column)
     {
-        double[] numbers = new double[run.Count];
-        foreach (Lap lap in run.Laps.Laps)
-        {
-            numbers.AsSpan(lap.StartIndex..lap.EndIndex).Fill(lap.Number);
-        }
-
-        return ImmutableCollectionsMarshal.AsImmutableArray(numbers);
-    }
-
-    private static ImmutableArray<double> Scaled(ReadOnlySpan<double> samples, double scale)
-    {
-        double[] scaled = new double[samples.Length];
+        double[] scaled = new double[column.Samples.Length];
+        ReadOnlySpan<double> samples = column.Samples.Read(0, scaled.Length, scaled);
         for (int i = 0; i < scaled.Length; i++)
         {
-            scaled[i] = (float)(samples[i] * scale);
+            scaled[i] = (float)(samples[i] * column.Scale!.Value);
         }
 
         return ImmutableCollectionsMarshal.AsImmutableArray(scaled);
+    }
+
+    /// <summary>The number of the lap at each sample; 0 outside all laps.</summary>
+    private sealed class LapNumbers(Run run) : SampleSource
+    {
+        public override int Length => run.Count;
+
+        public override double this[int index] => run.Laps.Laps.LastOrDefault(lap => lap.StartIndex <= index && index < lap.EndIndex)?.Number ?? 0;
+
+        public override ReadOnlySpan<double> Read(int start, int count, Span<double> room)
+        {
+            Span<double> numbers = room[..count];
+            numbers.Clear();
+            foreach (Lap lap in run.Laps.Laps)
+            {
+                int from = Math.Max(lap.StartIndex, start), to = Math.Min(lap.EndIndex, start + count);
+                if (from < to)
+                {
+                    numbers[(from - start)..(to - start)].Fill(lap.Number);
+                }
+            }
+
+            return numbers;
+        }
+    }
+
+    private sealed class QualityNumbers(SampleQuality[] qualities) : SampleSource
+    {
+        public override int Length => qualities.Length;
+
+        public override double this[int index] => (int)qualities[index];
+
+        public override ReadOnlySpan<double> Read(int start, int count, Span<double> room)
+        {
+            for (int i = 0; i < count; i++)
+            {
+                room[i] = (int)qualities[start + i];
+            }
+
+            return room[..count];
+        }
     }
 }

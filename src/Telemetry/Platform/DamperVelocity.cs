@@ -18,17 +18,28 @@ public static class DamperVelocity
     /// <returns>m/s, bump positive; NaN at the ends, and where a sample within the fit is missing.</returns>
     public static double[] Of(ReadOnlySpan<double> travelM, double stepS, double spanS)
     {
-        int half = Half(stepS, spanS);
         double[] velocity = new double[travelM.Length];
-        int ends = Math.Min(half, velocity.Length);
-        velocity.AsSpan(0, ends).Fill(double.NaN);
-        velocity.AsSpan(velocity.Length - ends).Fill(double.NaN);
-        if (travelM.Length > 2 * half)
-        {
-            Inside(travelM, half, stepS, velocity.AsSpan(half, travelM.Length - (2 * half)));
-        }
-
+        Part(travelM, stepS, spanS, 0, velocity);
         return velocity;
+    }
+
+    /// <summary>The same at some of the samples.</summary>
+    /// <param name="travelM">Travel, m, all of it.</param>
+    /// <param name="stepS">Time between samples, s.</param>
+    /// <param name="spanS">Time that the fit covers, s.</param>
+    /// <param name="start">The first sample whose velocity is wanted.</param>
+    /// <param name="velocity">Velocities of the samples from there on, m/s.</param>
+    internal static void Part(ReadOnlySpan<double> travelM, double stepS, double spanS, int start, Span<double> velocity)
+    {
+        int half = Half(stepS, spanS);
+        int from = Math.Clamp(half - start, 0, velocity.Length);
+        int to = Math.Clamp(travelM.Length - half - start, from, velocity.Length);
+        velocity[..from].Fill(double.NaN);
+        velocity[to..].Fill(double.NaN);
+        if (to > from)
+        {
+            Inside(travelM[(start + from - half)..], half, stepS, velocity[from..to]);
+        }
     }
 
     private static int Half(double stepS, double spanS) => Math.Max(1, (int)Math.Round(spanS / stepS / 2));

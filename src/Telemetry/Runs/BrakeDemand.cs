@@ -43,7 +43,7 @@ public static class BrakeDemand
         return ImmutableCollectionsMarshal.AsImmutableArray(braking);
     }
 
-    /// <summary>99th percentile by nearest rank over every 16th sample: enough for a threshold, and sorting stays small.</summary>
+    /// <summary>99th percentile by nearest rank over every 16th sample: enough for a threshold.</summary>
     private static double Percentile99(ReadOnlySpan<double> values)
     {
         const int Stride = 16;
@@ -61,7 +61,6 @@ public static class BrakeDemand
             return 0;
         }
 
-        some.Sort();
-        return Math.Max(0, some[(int)(0.99 * (some.Count - 1))]);
+        return Math.Max(0, OrderStatistics.Select(CollectionsMarshal.AsSpan(some), (int)(0.99 * (some.Count - 1))));
     }
 }

@@ -1,5 +1,4 @@
 using System.Collections.Immutable;
-using System.Runtime.InteropServices;
 using Telemetry.Car;
 using Telemetry.Runs;
 
@@ -44,40 +43,70 @@ internal static class ContactPatch
         return missing.Count == 0 ? null : $"Contact-patch loads need {string.Join(" and ", missing)}.";
     }
 
-    /// <summary>Contact-patch loads, N; NaN where the wheel load or an acceleration is.</summary>
-    public static PerCorner<ImmutableArray<double>> From(Run run, PerCorner<ImmutableArray<double>> wheelLoadN)
+    /// <summary>Contact-patch loads, N, made when they are read; NaN where the wheel load or an acceleration is.</summary>
+    public static PerCorner<SampleSource> From(Run run, PerCorner<ImmutableArray<double>> wheelLoadN)
     {
         ImmutableArray<bool> braking = BrakeDemand.From(run);
-        var loads = new ImmutableArray<double>[4];
         double mass = run.Car.Masses.WithoutFuelKg.Value + FuelOnBoard.At(run, 0);
-        Parallel.For(0, 4, c =>
+        return PerCorner.Of(corner => (SampleSource)new Load(run, Terms.Of(run.Car, corner, mass), wheelLoadN[corner], braking));
+    }
+
+    /// <summary>What equation E2 multiplies a corner's accelerations by.</summary>
+    /// <param name="HalfUnsprungKg">Half the axle's unsprung mass, kg.</param>
+    /// <param name="LateralKg">N of transfer to this corner for each m/s2 to the left.</param>
+    /// <param name="LongitudinalKg">N of transfer to this corner for each m/s2 forward, all of it.</param>
+    /// <param name="ShareBraking">Share of it that links carry under braking.</param>
+    /// <param name="ShareDriving">The same while driving.</param>
+    private readonly record struct Terms(double HalfUnsprungKg, double LateralKg, double LongitudinalKg, double ShareBraking, double ShareDriving)
+    {
+        public static Terms Of(CarDefinition car, Corner corner, double mass)
         {
-            Corner corner = (Corner)c;
             Axle axle = corner.Axle();
-            CarGeometry geometry = run.Car.Geometry;
-            AxleSuspension suspension = run.Car.Suspension[axle];
+            CarGeometry geometry = car.Geometry;
+            AxleSuspension suspension = car.Suspension[axle];
             double wheelbase = geometry.WheelbaseM.Value;
             double behindFront = geometry.SprungCentreBehindFrontAxleM.Value;
             double share = axle == Axle.Front ? (wheelbase - behindFront) / wheelbase : behindFront / wheelbase;
-            double unsprung = run.Car.Masses.UnsprungKg[axle];
-            double sprung = (mass - run.Car.Masses.UnsprungKg.Front - run.Car.Masses.UnsprungKg.Rear) * share;
+            double unsprung = car.Masses.UnsprungKg[axle];
+            double sprung = (mass - car.Masses.UnsprungKg.Front - car.Masses.UnsprungKg.Rear) * share;
             double lateral = ((sprung * geometry.RollCentreHeightM![axle]) + (unsprung * geometry.UnsprungCentreHeightM![axle])) / geometry.TrackM[axle];
             double signedLateral = corner.IsLeft() ? -lateral : lateral;
             double longitudinal = (axle == Axle.Front ? -0.5 : 0.5) * mass * geometry.CentreHeightM.Value / wheelbase;
-            ReadOnlySpan<double> ax = run.OnClock(ChannelRole.AccelerationX);
-            ReadOnlySpan<double> ay = run.OnClock(ChannelRole.AccelerationY);
-            ReadOnlySpan<double> az = run.OnClock(ChannelRole.AccelerationZ);
-            ReadOnlySpan<double> wheel = wheelLoadN[corner].AsSpan();
-            ReadOnlySpan<bool> brakes = braking.AsSpan();
-            double[] load = new double[wheel.Length];
+            return new(unsprung / 2, signedLateral, longitudinal, suspension.LinkageShareBraking, suspension.LinkageShareDriving);
+        }
+    }
+
+    private sealed class Load(Run run, Terms terms, ImmutableArray<double> wheelN, ImmutableArray<bool> braking) : SampleSource
+    {
+        public override int Length => wheelN.Length;
+
+        public override double this[int index] => At(
+            wheelN[index],
+            run.OnClock(ChannelRole.AccelerationX)[index],
+            run.OnClock(ChannelRole.AccelerationY)[index],
+            run.OnClock(ChannelRole.AccelerationZ)[index],
+            braking[index]);
+
+        public override ReadOnlySpan<double> Read(int start, int count, Span<double> room)
+        {
+            Span<double> load = room[..count];
+            ReadOnlySpan<double> wheel = wheelN.AsSpan().Slice(start, count);
+            ReadOnlySpan<double> ax = run.OnClock(ChannelRole.AccelerationX).Slice(start, count);
+            ReadOnlySpan<double> ay = run.OnClock(ChannelRole.AccelerationY).Slice(start, count);
+            ReadOnlySpan<double> az = run.OnClock(ChannelRole.AccelerationZ).Slice(start, count);
+            ReadOnlySpan<bool> brakes = braking.AsSpan().Slice(start, count);
             for (int i = 0; i < load.Length; i++)
             {
-                double eta = brakes[i] ? suspension.LinkageShareBraking : suspension.LinkageShareDriving;
-                load[i] = wheel[i] + (unsprung / 2 * az[i]) + (signedLateral * ay[i]) + (eta * longitudinal * ax[i]);
+                load[i] = At(wheel[i], ax[i], ay[i], az[i], brakes[i]);
             }
 
-            loads[c] = ImmutableCollectionsMarshal.AsImmutableArray(load);
-        });
-        return PerCorner.Of(corner => loads[(int)corner]);
+            return load;
+        }
+
+        private double At(double wheel, double ax, double ay, double az, bool brakes)
+        {
+            double eta = brakes ? terms.ShareBraking : terms.ShareDriving;
+            return wheel + (terms.HalfUnsprungKg * az) + (terms.LateralKg * ay) + (eta * terms.LongitudinalKg * ax);
+        }
     }
 }

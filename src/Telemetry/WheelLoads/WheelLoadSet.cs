@@ -24,8 +24,8 @@ public sealed record WheelLoadSet
     /// <summary>Samples of each corner whose travel lay outside a ratio table; their load and travel are NaN.</summary>
     public required PerCorner<int> OutsideTable { get; init; }
 
-    /// <summary>Load between tyre and road, N: F plus unsprung weight and inertia and the transfers that links carry (equation E2); null where the car file lacks what it takes.</summary>
-    public required PerCorner<ImmutableArray<double>>? ContactPatchLoadN { get; init; }
+    /// <summary>Load between tyre and road, N: F plus unsprung weight and inertia and the transfers that links carry (equation E2), made when it is read; null where the car file lacks what it takes.</summary>
+    public required PerCorner<SampleSource>? ContactPatchLoadN { get; init; }
 
     /// <summary>Why there is no contact-patch load, or null.</summary>
     public required string? ContactPatchWithheldBecause { get; init; }

@@ -161,7 +161,7 @@ internal static class SampleReviews
         };
     }
 
-    private static ImmutableArray<double> Mixed(PerCorner<double[]> of, double fl, double fr, double rl, double rr)
+    private static SampleSource Mixed(PerCorner<double[]> of, double fl, double fr, double rl, double rr)
     {
         double[] mixed = new double[of.FrontLeft.Length];
         for (int i = 0; i < mixed.Length; i++)
@@ -169,7 +169,7 @@ internal static class SampleReviews
             mixed[i] = (fl * of.FrontLeft[i]) + (fr * of.FrontRight[i]) + (rl * of.RearLeft[i]) + (rr * of.RearRight[i]);
         }
 
-        return SampleSignals.Freeze(mixed);
+        return SampleSource.Of(SampleSignals.Freeze(mixed));
     }
 
     private static double[] Scaled(double[] values, double factor)

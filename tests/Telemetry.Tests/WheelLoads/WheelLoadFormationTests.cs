@@ -136,6 +136,8 @@ public class WheelLoadFormationTests
         double straight = 800 + (30 * TestCars.G);
         Assert.Equal(straight + 142.5, wheels.ContactPatchLoadN!.FrontRight[500], 9);
         Assert.Equal(straight - 142.5, wheels.ContactPatchLoadN.FrontLeft[500], 9);
+        Assert.Equal(wheels.ContactPatchLoadN.FrontLeft[500], wheels.ContactPatchLoadN.FrontLeft.ToImmutableArray()[500]);
+        Assert.Equal(wheels.ContactPatchLoadN.FrontLeft[500], wheels.ContactPatchLoadN.FrontLeft.Read(490, 20, new double[20])[10]);
     }
 
     [Fact]

@@ -22,7 +22,7 @@ internal static class DisplacementModePicture
             return Sketch.Without(Name, "No wheel load is known on any lap.");
         }
 
-        (double low, double high) = Range(modes.HeaveM.AsSpan(), laps);
+        (double low, double high) = Range(modes.HeaveM, laps);
         string title = double.IsFinite(low)
             ? $"Heave from {Say.Number(low * Say.MmPerM, 1)} to {Say.Number(high * Say.MmPerM, 1)} mm over {Say.Count(laps.Length, "lap")}; lap {hardest.Lap.Number} carried the largest load"
             : "Heave of the wheel travel is not known";
@@ -40,12 +40,13 @@ internal static class DisplacementModePicture
         return Sketch.Of(figure);
     }
 
-    private static (double Low, double High) Range(ReadOnlySpan<double> values, ImmutableArray<Lap> laps)
+    private static (double Low, double High) Range(SampleSource values, ImmutableArray<Lap> laps)
     {
         double low = double.PositiveInfinity, high = double.NegativeInfinity;
-        foreach (Lap lap in laps)
+        double[] room = SampleSource.RoomForBlock();
+        foreach ((int start, int count) in laps.SelectMany(lap => SampleSource.Blocks(lap.StartIndex, lap.EndIndex)))
         {
-            (double lowest, double highest) = Extremes.Of(values[lap.StartIndex..lap.EndIndex]);
+            (double lowest, double highest) = Extremes.Of(values.Read(start, count, room));
             low = Math.Min(low, lowest);
             high = Math.Max(high, highest);
         }

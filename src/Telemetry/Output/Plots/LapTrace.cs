@@ -39,7 +39,7 @@ internal sealed class LapTrace
     /// <param name="axis">The lap axis.</param>
     /// <param name="lap">The lap.</param>
     /// <param name="columns">Number of columns.</param>
-    public static LapTrace Of(ReadOnlySpan<double> values, double factor, LapAxis axis, Lap lap, int columns)
+    public static LapTrace Of(SampleSource values, double factor, LapAxis axis, Lap lap, int columns)
     {
         LapTrace trace = new(columns);
         Span<int> counts = columns <= 2048 ? stackalloc int[columns] : new int[columns];
@@ -60,27 +60,33 @@ internal sealed class LapTrace
             trace.High[current] = Math.Max(trace.High[current], high);
         }
 
-        for (int i = lap.StartIndex; i < lap.EndIndex; i++)
+        double[] room = SampleSource.RoomForBlock();
+        foreach ((int start, int length) in SampleSource.Blocks(lap.StartIndex, lap.EndIndex))
         {
-            double value = values[i] * factor;
-            double at = (distanceM.IsEmpty ? axis.At(i, lap) : distanceM[i]) * perColumn;
-            if (!double.IsFinite(value) || !(at >= 0 && at < columns))
+            ReadOnlySpan<double> block = values.Read(start, length, room);
+            for (int k = 0; k < block.Length; k++)
             {
-                continue;
-            }
+                double value = block[k] * factor;
+                int i = start + k;
+                double at = (distanceM.IsEmpty ? axis.At(i, lap) : distanceM[i]) * perColumn;
+                if (!double.IsFinite(value) || !(at >= 0 && at < columns))
+                {
+                    continue;
+                }
 
-            if ((int)at != current)
-            {
-                Keep(counts);
-                current = (int)at;
-                (low, sum, high, count) = (value, value, value, 1);
-                continue;
-            }
+                if ((int)at != current)
+                {
+                    Keep(counts);
+                    current = (int)at;
+                    (low, sum, high, count) = (value, value, value, 1);
+                    continue;
+                }
 
-            count++;
-            sum += value;
-            low = value < low ? value : low;
-            high = value > high ? value : high;
+                count++;
+                sum += value;
+                low = value < low ? value : low;
+                high = value > high ? value : high;
+            }
         }
 
         Keep(counts);

@@ -11,7 +11,7 @@ namespace Telemetry.Output.Plots;
 /// <param name="Label">What it is, with the shown unit.</param>
 /// <param name="Samples">One value a sample of the clock, SI.</param>
 /// <param name="Factor">Shown unit per SI unit.</param>
-internal sealed record ModeChannel(string Label, ImmutableArray<double> Samples, double Factor);
+internal sealed record ModeChannel(string Label, SampleSource Samples, double Factor);
 
 /// <summary>Four channels above one another along the lap, the laps laid over each other: what both mode pictures share.</summary>
 internal static class ModePanels
@@ -90,7 +90,7 @@ internal static class ModePanels
 
     private static void AddChannel(Plot plot, ModeChannel channel, bool isFirst, LapAxis axis, Lap hardest, Lap fastest, Lap[] others, double[] xs)
     {
-        ReadOnlySpan<double> samples = channel.Samples.AsSpan();
+        SampleSource samples = channel.Samples;
         LapTrace hard = LapTrace.Of(samples, channel.Factor, axis, hardest, Columns);
         if (!isFirst)
         {
@@ -102,7 +102,7 @@ internal static class ModePanels
         Traces.Band(plot, xs, hard.Low, hard.High, Look.Vermillion, 62);
         if (others.Length > MostOtherLaps)
         {
-            (double[] low, double[] high) = Spread(others, lap => LapTrace.Of(channel.Samples.AsSpan(), channel.Factor, axis, lap, OtherColumns).Mean);
+            (double[] low, double[] high) = Spread(others, lap => LapTrace.Of(samples, channel.Factor, axis, lap, OtherColumns).Mean);
             Traces.Band(plot, coarse, low, high, Look.Muted, 90);
         }
         else

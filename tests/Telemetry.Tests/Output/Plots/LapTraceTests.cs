@@ -17,7 +17,7 @@ public class LapTraceTests
         Lap lap = Run.Laps.Laps[1];
         ReadOnlySpan<double> load = Run.OnClock(ChannelRole.PushrodLoadFL);
         double[] own = load[lap.StartIndex..lap.EndIndex].ToArray();
-        LapTrace trace = LapTrace.Of(load, 0.001, new LapAxis(Run, [lap]), lap, 100);
+        LapTrace trace = LapTrace.Of(SampleSource.Of([.. load]), 0.001, new LapAxis(Run, [lap]), lap, 100);
         Assert.Equal(own.Max() * 0.001, trace.High.Where(double.IsFinite).Max());
         Assert.Equal(own.Min() * 0.001, trace.Low.Where(double.IsFinite).Min());
         for (int i = 0; i < 100; i++)
@@ -32,7 +32,7 @@ public class LapTraceTests
     {
         Lap lap = new(1, 0, 4, 0, 0.4, 40, true);
         Run run = Run with { LapDistanceM = [0, 10, 20, 30], Laps = new([lap], "lap distance channel") };
-        LapTrace trace = LapTrace.Of([1, 3, double.NaN, double.NaN], 10, new LapAxis(run, [lap]), lap, 2);
+        LapTrace trace = LapTrace.Of(SampleSource.Of([1, 3, double.NaN, double.NaN]), 10, new LapAxis(run, [lap]), lap, 2);
         Assert.Equal(20, trace.Mean[0]);
         Assert.Equal(10, trace.Low[0]);
         Assert.Equal(30, trace.High[0]);

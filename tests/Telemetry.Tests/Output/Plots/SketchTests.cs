@@ -190,7 +190,7 @@ public partial class SketchTests
             "a corner all NaN" => full with
             {
                 Wheels = full.Wheels with { Pushrods = full.Wheels.Pushrods with { PushrodLoadN = full.Wheels.Pushrods.PushrodLoadN with { RearLeft = none } } },
-                Modes = full.Modes with { Load = full.Modes.Load with { HeaveN = none } },
+                Modes = full.Modes with { Load = full.Modes.Load with { HeaveN = SampleSource.Of(none) } },
             },
             "no damage at all" => full with
             {

@@ -1,0 +1,65 @@
+using System.Collections.Immutable;
+using CsCheck;
+using Telemetry.Modes;
+using Telemetry.Tests.Output;
+
+namespace Telemetry.Tests;
+
+/// <summary>Channels that are made when they are read give the same numbers whichever way they are read.</summary>
+public class SampleSourceTests
+{
+    private static IEnumerable<SampleSource> Sources()
+    {
+        ModeSet modes = ModeDecomposition.From(SampleReviews.Full.Wheels);
+        LoadModes load = modes.Load;
+        DisplacementModes travel = modes.Displacement!;
+        return
+        [
+            load.HeaveN, load.PitchN, load.RollN, load.WarpN, load.PitchMomentNm, load.RollMomentNm,
+            travel.HeaveM, travel.PitchRad, travel.RollFrontRad, travel.RollRearRad, travel.WarpM,
+            SampleSource.Of([1, double.NaN, -3]),
+        ];
+    }
+
+    [Fact]
+    public void A_part_a_single_sample_and_the_whole_are_the_same_numbers() =>
+        Gen.Select(Gen.Int[0, 100_000], Gen.Int[0, 5_000]).Sample(
+            (from, many) =>
+            {
+                foreach (SampleSource source in Sources())
+                {
+                    ImmutableArray<double> whole = source.ToImmutableArray();
+                    Assert.Equal(source.Length, whole.Length);
+                    int start = from % source.Length, count = Math.Min(many, source.Length - start);
+                    double[] part = source.Read(start, count, new double[count]).ToArray();
+                    Assert.Equal(whole.AsSpan().Slice(start, count).ToArray(), part);
+                    Assert.Equal(whole[start], source[start]);
+                }
+            },
+            iter: 30);
+
+    [Fact]
+    public void Kept_samples_are_handed_out_without_a_copy()
+    {
+        ImmutableArray<double> samples = [1, 2, 3, 4];
+        SampleSource source = SampleSource.Of(samples);
+        Assert.True(source.ToImmutableArray() == samples);
+        Assert.True(source.Read(1, 2, []) == samples.AsSpan().Slice(1, 2));
+    }
+
+    [Theory]
+    [InlineData(0, 0)]
+    [InlineData(5, 6)]
+    [InlineData(3, 10_000)]
+    public void Blocks_cover_each_sample_once_in_order(int start, int end)
+    {
+        List<int> covered = [];
+        foreach ((int at, int count) in SampleSource.Blocks(start, end))
+        {
+            Assert.InRange(count, 1, SampleSource.RoomForBlock().Length);
+            covered.AddRange(Enumerable.Range(at, count));
+        }
+
+        Assert.Equal(Enumerable.Range(start, end - start), covered);
+    }
+}
