@@ -62,7 +62,7 @@ internal static class LedgerKeeping
             DateTimeOffset now = DateTimeOffset.UtcNow;
             LedgerDatabase ledger = LedgerDatabase.Open(address, now);
             string? told = Told(ledger.Record(figures, carText, now), figures.Run);
-            string[] all = [.. told is null ? [] : new[] { told }, .. PastLimits(ledger.Read().State, figures)];
+            string[] all = [.. told is null ? [] : new[] { told }, .. PastLimits(ledger.Read().State, review, figures.LogHash)];
             return all.Length == 0 ? null : string.Join(Environment.NewLine, all);
         }
         catch (Exception error) when (error is IOException or UnauthorizedAccessException)
@@ -71,11 +71,13 @@ internal static class LedgerKeeping
         }
     }
 
-    /// <summary>Parts of this run that went past a limit in another, with no inspection since: this run's own sheet says nothing of them.</summary>
-    private static IEnumerable<string> PastLimits(LedgerState state, RunFigures figures) =>
-        from part in state.Parts
-        where figures.Parts.Any(own => own.Part == part.Part) && part.PastLimit?.Place.Entry.Run!.LogHash is { } hash && hash != figures.LogHash
-        let past = LifeAsk.PastLimit(part)
+    /// <summary>Parts of this run that went past a limit in a later one, with no inspection since: the sheet of this run says nothing of them.</summary>
+    private static IEnumerable<string> PastLimits(LedgerState state, RunReview review, string logHash) =>
+        from part in review.Fatigue.Components
+        where part.PastLimitBefore is null
+        let life = state.Of(part.Component.Id)
+        where life?.PastLimit is { } run && run.Place.Entry.Run!.LogHash != logHash
+        let past = LifeAsk.PastLimit(life)
         where past is not null
         select "Ledger: " + past;
 

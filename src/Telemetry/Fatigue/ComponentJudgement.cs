@@ -5,7 +5,7 @@ namespace Telemetry.Fatigue;
 
 /// <summary>Turns a part's numbers into what a person is told: a verdict and the reasons for it, most urgent first.</summary>
 /// <remarks>
-/// Retire: a limit exceeded or the life used up. Inspect: past the inspection threshold, a cell at its range limit (the load went further than it shows),
+/// Retire: a limit exceeded, in this run or in an earlier one without an inspection since, or the life used up. Inspect: past the inspection threshold, a cell at its range limit (the load went further than it shows),
 /// life used up within the uncertainty, or less life left than a run like this one costs. Unknown: the load or its zero is not known, too much of it is missing,
 /// or the designer gave no limit. Run: none of these. The limit factor goes on the load before the inspection threshold too.
 /// </remarks>
@@ -20,6 +20,11 @@ internal static class ComponentJudgement
     public static ComponentResult Of(ComponentResult result, string? noZeroBecause, string? doubtedBecause, bool isLoneSpike, FatigueOptions options)
     {
         List<(ComponentVerdict Verdict, string Sentence)> findings = [];
+        if (result.PastLimitBefore is { } past)
+        {
+            findings.Add((ComponentVerdict.Retire, past));
+        }
+
         JudgePeaks(result, noZeroBecause, isLoneSpike, options, findings);
         JudgeLife(result, noZeroBecause, findings);
         if (result.MissingShare > options.LargestMissingShare)

@@ -22,4 +22,7 @@ public sealed record ComponentHistory(double Damage, double ResidueDamage, Immut
 {
     /// <summary>A part that has never run.</summary>
     public static ComponentHistory New { get; } = new(0, 0, []);
+
+    /// <summary>That it went past a limit in an earlier run and nobody has inspected it since, as a sentence about "it"; null when that is not so.</summary>
+    public string? PastLimit { get; init; }
 }

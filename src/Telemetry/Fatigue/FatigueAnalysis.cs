@@ -133,6 +133,7 @@ public static class FatigueAnalysis
             FilteredDamage = damage?.Filtered,
             DamageByCycle = damage?.ByCycle ?? [],
             DamageBefore = before.Damage,
+            PastLimitBefore = before.PastLimit,
             EquivalentRangeN = component.Fatigue is { } line ? EquivalentLoad.Range(count.Result, line.Line.SlopeAbove, options.EquivalentCycles) : null,
             LifeUsedPct = damage is null ? null : 100 * (before.Damage + damage.Run) / component.Fatigue!.CriticalDamage,
             Verdict = ComponentVerdict.Unknown,
@@ -152,7 +153,10 @@ public static class FatigueAnalysis
     private static ComponentResult NotCounted(ComponentDefinition component, ComponentHistory before, string reason)
     {
         double? usedPct = component.Fatigue is { } fatigue && before.Damage > 0 ? 100 * before.Damage / fatigue.CriticalDamage : null;
-        bool isUsedUp = usedPct >= 100;
+        string[] decisive =
+        [
+            .. new[] { before.PastLimit, usedPct >= 100 ? string.Create(CultureInfo.InvariantCulture, $"Its life was used up before this run ({usedPct:0.#} %): retire it.") : null }.OfType<string>(),
+        ];
         return new()
         {
             Component = component,
@@ -168,13 +172,13 @@ public static class FatigueAnalysis
             Spread = null,
             DamageByLap = [],
             DamageBefore = before.Damage,
+            PastLimitBefore = before.PastLimit,
             EquivalentRangeN = null,
             LifeUsedPct = null,
             MissingShare = 1,
-            Verdict = isUsedUp ? ComponentVerdict.Retire : ComponentVerdict.Unknown,
-            Reasons = isUsedUp
-                ? [string.Create(CultureInfo.InvariantCulture, $"Its life was used up before this run ({usedPct:0.#} %): retire it."), reason]
-                : [reason, "This run is not in its life: add it by hand if the part ran."],
+            Verdict = decisive.Length > 0 ? ComponentVerdict.Retire : ComponentVerdict.Unknown,
+            Reasons = [.. decisive, reason, .. decisive.Length > 0 ? Array.Empty<string>() : ["This run is not in its life: add it by hand if the part ran."]],
+            DecisiveReasons = Math.Max(1, decisive.Length),
         };
     }
 }

@@ -113,6 +113,9 @@ public sealed record ComponentResult
     /// <summary>Damage before this run, from the ledger; 0 when none is kept.</summary>
     public required double DamageBefore { get; init; }
 
+    /// <summary>That it went past a limit in an earlier run and nobody has inspected it since, from the ledger; null when that is not so.</summary>
+    public string? PastLimitBefore { get; init; }
+
     /// <summary>Constant range that does the same damage in one million cycles on the line's upper slope, N: (sum of n S^m / 1e6)^(1/m) over plain load ranges, m = SlopeAbove; null without a line.</summary>
     public required double? EquivalentRangeN { get; init; }
 

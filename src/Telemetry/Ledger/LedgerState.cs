@@ -35,7 +35,7 @@ public sealed record LedgerState
         ImmutableArray<LedgerEntry> all = [.. entries];
         int before = RunOrder.CountBefore(RunOrder.Of(all, StruckOutBy(all)), logHash, startedAtUtc);
         LedgerState state = From(all, strengths, before, null);
-        return new(state.Parts.ToImmutableDictionary(part => part.Part, part => new ComponentHistory(part.Damage, part.OpenDamage, part.OpenPointsN), StringComparer.Ordinal));
+        return new(state.Parts.ToImmutableDictionary(part => part.Part, part => new ComponentHistory(part.Damage, part.OpenDamage, part.OpenPointsN) { PastLimit = part.PastLimitSentence("It") }, StringComparer.Ordinal));
     }
 
     /// <summary>The part, or null when the ledger does not know it.</summary>

@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using System.Globalization;
 
 namespace Telemetry.Ledger;
 
@@ -46,6 +47,15 @@ public sealed record PartLife
 
     /// <summary>The newest run in which it went past a limit and after which no inspection is entered; null when there is none. What fatigue leaves of a part says nothing about it until somebody has looked.</summary>
     public PartRun? PastLimit => Runs.LastOrDefault(run => run.Figures.ExceededLimit && !Marks.Any(mark => mark.Kind == EntryKind.Inspect && mark.AtUtc > run.Place.PlaceUtc));
+
+    /// <summary><see cref="PastLimit"/> as a sentence.</summary>
+    /// <param name="subject">What the sentence calls the part, at its beginning.</param>
+    /// <returns>Null when there is nothing to say, or when the part is retired.</returns>
+    public string? PastLimitSentence(string subject) => PastLimit is not { } run || Retired is not null
+        ? null
+        : $"{subject} went past a limit in run '{run.Place.Entry.Run!.Run}' ({Kilonewtons(run.Figures.PeakCompressionN)} kN push, {Kilonewtons(run.Figures.PeakTensionN)} kN pull), and no inspection is entered since: retire it unless its designer clears it.";
+
+    private static string Kilonewtons(double? newtons) => newtons is double known ? (known / 1000).ToString("F2", CultureInfo.InvariantCulture) : "-";
 
     /// <summary>Share of the life used, %: damage over the critical sum; null without an S-N line.</summary>
     public double? LifeUsedPct => CriticalDamage is { } critical ? 100 * Damage / critical : null;

@@ -1,3 +1,4 @@
+using Telemetry.Ledger;
 using Telemetry.Ledgers;
 using Telemetry.Tests.Ledger;
 using Telemetry.Tests.Output;
@@ -121,12 +122,20 @@ public class LifeVerbTests
         CommandRun forecast = Life(ledger, "forecast", "PR-1", "--wanted-laps", "1");
         Assert.Equal(1, forecast.Code);
         Assert.Contains(past, forecast.Out, StringComparison.Ordinal);
+        Assert.Equal("It" + past["PR-1".Length..], PastLimitBeforeTheNext());
 
         Assert.Equal(0, Life(ledger, "inspect", "PR-1", "--result", "no crack by dye", "--date", "2026-03-01").Code);
         Assert.Contains(past, Life(ledger, "show").Out, StringComparison.Ordinal);
         Assert.Equal(0, Life(ledger, "inspect", "PR-1", "--result", "no crack by dye", "--date", "2026-03-02").Code);
         Assert.DoesNotContain("went past", Life(ledger, "show").Out, StringComparison.Ordinal);
         Assert.Equal(0, Life(ledger, "forecast", "PR-1", "--wanted-laps", "1").Code);
+        Assert.Null(PastLimitBeforeTheNext());
+
+        string? PastLimitBeforeTheNext()
+        {
+            LedgerContent content = database.Read();
+            return LedgerState.HistoryBefore(content.Entries, content.Strengths, "a new log", null).Of("PR-1").PastLimit;
+        }
     }
 
     [Fact]

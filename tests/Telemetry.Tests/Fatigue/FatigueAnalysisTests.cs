@@ -104,6 +104,21 @@ public class FatigueAnalysisTests
     }
 
     [Fact]
+    public void A_part_that_went_past_a_limit_before_is_retired_however_gentle_this_run_was()
+    {
+        const string past = "It went past a limit in run 'hard'.";
+        DamageHistory history = new(ImmutableDictionary<string, ComponentHistory>.Empty.Add("PR-1", ComponentHistory.New with { PastLimit = past }));
+        ComponentResult gentle = Analyse(LoadRuns.Pushrod(), [0, 100, 0], history);
+        Assert.Equal(ComponentVerdict.Retire, gentle.Verdict);
+        Assert.Equal((past, 1), (gentle.Reasons[0], gentle.DecisiveReasons));
+        Assert.True(gentle.MarginOfSafety > 0);
+
+        ComponentResult blind = Analyse(LoadRuns.Pushrod(), [double.NaN, double.NaN, double.NaN], history);
+        Assert.Equal((ComponentVerdict.Retire, past), (blind.Verdict, blind.Reasons[0]));
+        Assert.NotEqual(ComponentVerdict.Retire, Analyse(LoadRuns.Pushrod(), [0, 100, 0]).Verdict);
+    }
+
+    [Fact]
     public void A_part_with_less_life_left_than_a_run_costs_is_inspected()
     {
         // The run costs 1e-6 (by hand: one cycle of 10 kN in halves); 1.5e-6 is left before it.

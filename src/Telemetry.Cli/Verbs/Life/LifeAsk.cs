@@ -59,9 +59,7 @@ internal sealed class LifeAsk(Screen screen)
     public static string Percent(double pct) => pct is > 0 and < 0.1 ? "<0.1" : pct.ToString("F1", CultureInfo.InvariantCulture);
 
     /// <summary>That a part went past a limit and nobody has looked since; null when that is not so, or when it is retired.</summary>
-    public static string? PastLimit(PartLife part) => part.PastLimit is not { } run || part.Retired is not null
-        ? null
-        : $"{part.Part} went past a limit in run '{run.Place.Entry.Run!.Run}' ({Kilonewtons(run.Figures.PeakCompressionN)} kN push, {Kilonewtons(run.Figures.PeakTensionN)} kN pull), and no inspection is entered since: retire it unless its designer clears it.";
+    public static string? PastLimit(PartLife part) => part.PastLimitSentence(part.Part);
 
     public static string Kilonewtons(double? newtons) => newtons is double known ? (known / 1000).ToString("F2", CultureInfo.InvariantCulture) : "-";
 
