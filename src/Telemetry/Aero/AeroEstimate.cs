@@ -126,7 +126,7 @@ public static class AeroEstimate
         LiftAreaBasis basis = BasisOf(rows, used, weight, density, reference, evidence.HasHeights, options);
         AeroModel model = new(density, basis, hasWind, weight.Front, weight.Rear);
         List<Prior> priors = Priors(model, rows, options, unknownWind);
-        if (AeroFit.Of(model, rows, evidence.Passes.Length, priors, options.GustScaleMps) is not { } fit)
+        if (AeroFit.Of(model, rows, evidence.Passes.Length, priors, new(options.GustScaleMps, options.CalmShare, options.CalmGustScaleMps)) is not { } fit)
         {
             return null;
         }

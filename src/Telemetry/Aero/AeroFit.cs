@@ -38,17 +38,17 @@ internal sealed class AeroFit
     private readonly double[] perWind;
     private readonly PassWhitening whitening;
     private readonly double[] precision;
-    private readonly double gustScaleMps;
+    private readonly GustPrior gusts;
     private double typicalFrontN;
     private double typicalRearN;
     private double frontScale;
     private double rearScale;
 
-    private AeroFit(AeroModel model, ModelWindow[] windows, int passes, IReadOnlyList<Prior> priors, double gustScaleMps)
+    private AeroFit(AeroModel model, ModelWindow[] windows, int passes, IReadOnlyList<Prior> priors, GustPrior gusts)
     {
         Model = model;
-        this.gustScaleMps = gustScaleMps;
-        GustMps = gustScaleMps;
+        this.gusts = gusts;
+        GustMps = gusts.ScaleMps;
         precision = new double[model.Count];
         foreach (Prior prior in priors)
         {
@@ -91,9 +91,9 @@ internal sealed class AeroFit
 
     /// <summary>Fits the model.</summary>
     /// <returns>Null when the windows do not determine the coefficients.</returns>
-    public static AeroFit? Of(AeroModel model, ModelWindow[] windows, int passes, IReadOnlyList<Prior> priors, double gustScaleMps)
+    public static AeroFit? Of(AeroModel model, ModelWindow[] windows, int passes, IReadOnlyList<Prior> priors, GustPrior gusts)
     {
-        AeroFit fit = new(model, windows, passes, priors, gustScaleMps);
+        AeroFit fit = new(model, windows, passes, priors, gusts);
         return fit.Run() ? fit : null;
     }
 
@@ -287,7 +287,7 @@ internal sealed class AeroFit
             sums[windows[r / 2].Pass].Add(design.AsSpan(r * p, p), perWind[r], score[r]);
         }
 
-        ImmutableArray<GustCase> cases = GustScatter.Cases(sums, Theta, precision, gustScaleMps);
+        ImmutableArray<GustCase> cases = GustScatter.Cases(sums, Theta, precision, gusts);
         if (!cases.IsEmpty)
         {
             Gusts = cases;

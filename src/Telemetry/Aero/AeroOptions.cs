@@ -68,10 +68,22 @@ public sealed record AeroOptions
     public double StationWindMps { get; init; } = 0.5;
 
     /// <summary>
-    /// Scatter of the head wind from one straight pass to the next that is exceeded in half of all runs, m/s; the prior is half-Cauchy. Default 1: a fifth of a wind of
-    /// 5 m/s, the intensity of turbulence near open ground (common practice, no source). From some ten passes on the log decides and this hardly counts.
+    /// Scatter of the head wind from one straight pass to the next that is exceeded in half of the runs in a breeze, m/s; the prior is half-Cauchy. Default 1: a fifth of a
+    /// wind of 5 m/s, the intensity of turbulence near open ground (common practice, no source). From some ten passes on the log decides and this hardly counts.
     /// </summary>
     public double GustScaleMps { get; init; } = 1;
+
+    /// <summary>
+    /// Share of runs in air that is as good as still or steady, 0 to 1. Default 0.5: nothing is known of the day, and with four passes nothing else could tell an interval that the
+    /// air was still. 0 allows for gusts in every run.
+    /// </summary>
+    public double CalmShare { get; init; } = 0.5;
+
+    /// <summary>
+    /// Scatter of the head wind from pass to pass that is exceeded in half of those runs, m/s; half-Cauchy too, above 0. Default 0.05: an eighth of a percent of the load at
+    /// 280 km/h, about what the noise of a pass hides.
+    /// </summary>
+    public double CalmGustScaleMps { get; init; } = 0.05;
 
     /// <summary>Whether the lift area may follow ride heights from sensors or wheel travel. Default true; false for sensors that cannot be trusted.</summary>
     public bool UseRideHeights { get; init; } = true;

@@ -65,27 +65,40 @@ internal sealed record GustCase(double GustMps, double Weight, double[] Moved, d
     }
 }
 
+/// <summary>What is believed of the scatter tau of the head wind from pass to pass: two half-Cauchy distributions, one for a breeze and one for air that is as good as still.</summary>
+/// <param name="ScaleMps">Median of tau in a breeze, m/s.</param>
+/// <param name="CalmShare">Share of runs in air that is as good as still, 0 to 1.</param>
+/// <param name="CalmScaleMps">Median of tau in those, m/s.</param>
+internal readonly record struct GustPrior(double ScaleMps, double CalmShare, double CalmScaleMps)
+{
+    /// <summary>Density at a value of tau up to a factor, per m/s.</summary>
+    public double Density(double tauMps) => ((1 - CalmShare) * HalfCauchy(tauMps, ScaleMps)) + (CalmShare * HalfCauchy(tauMps, CalmScaleMps));
+
+    private static double HalfCauchy(double tau, double scale) => scale / ((scale * scale) + (tau * tau));
+}
+
 /// <summary>How much the head wind scatters from pass to pass: the restricted likelihood of it, weighed with what is known of gusts.</summary>
 /// <remarks>
 /// Residuals r = X d + z u_g + e with u_g normal of standard deviation tau, e of 1 (rows are scaled) and d normal where a prior says so. Restricted
 /// likelihood (Patterson and Thompson, Biometrika 58 (1971) 545; with the priors as further rows it is the marginal likelihood):
 /// -2 l = sum log(1 + tau^2 z'z) + log |X'V^-1 X + P| + r'V^-1 r + theta' P theta - g' M^-1 g. With few passes tau is badly known, and one value put in its place
-/// makes an interval that is too short; so all values are kept with their weights (Gelman, Bayesian Analysis 1 (2006) 515: half-Cauchy prior).
+/// makes an interval that is too short; so all values are kept with their weights (Gelman, Bayesian Analysis 1 (2006) 515: half-Cauchy prior;
+/// George and McCulloch, J. Am. Stat. Assoc. 88 (1993) 881, from memory: a narrow and a wide one mixed, so that an effect may be as good as none).
 /// </remarks>
 internal static class GustScatter
 {
-    /// <summary>Values of tau in units of the prior's scale: nil, and from a fiftieth to twenty times in equal steps of the logarithm.</summary>
-    private const int Steps = 36;
-    private const double SmallestScale = 0.02;
+    /// <summary>Values of tau in units of the prior's scale: nil, and from a two-hundredth to twenty times in equal steps of the logarithm, a fifth each.</summary>
+    private const int Steps = 42;
+    private const double SmallestScale = 0.005;
     private const double LargestScale = 20;
 
     /// <summary>All values with their weights.</summary>
     /// <param name="sums">Sums of the passes.</param>
     /// <param name="theta">Coefficients about which the residuals were formed.</param>
     /// <param name="precision">1 / variance of the prior of each coefficient, 0 without.</param>
-    /// <param name="scaleMps">Scale of the prior of tau, m/s: half of the cases lie below.</param>
+    /// <param name="prior">What is believed of tau.</param>
     /// <returns>Empty when the data and the priors do not determine the coefficients.</returns>
-    public static ImmutableArray<GustCase> Cases(PassSums[] sums, ReadOnlySpan<double> theta, ReadOnlySpan<double> precision, double scaleMps)
+    public static ImmutableArray<GustCase> Cases(PassSums[] sums, ReadOnlySpan<double> theta, ReadOnlySpan<double> precision, GustPrior prior)
     {
         int p = theta.Length;
         double[] taus = new double[Steps + 1];
@@ -96,7 +109,7 @@ internal static class GustScatter
         for (int i = 0; i <= Steps; i++)
         {
             double share = i == 0 ? 0 : SmallestScale * Math.Exp((i - 1) * ratio);
-            taus[i] = share * scaleMps;
+            taus[i] = share * prior.ScaleMps;
             if (One(sums, theta, precision, taus[i], p) is not { } one)
             {
                 return [];
@@ -104,7 +117,7 @@ internal static class GustScatter
 
             // Each value stands for the stretch of tau around it; nil for the stretch below the smallest.
             double width = i == 0 ? SmallestScale : share * ratio;
-            logs[i] = one.LogLikelihood + Math.Log(width / (1 + (share * share)));
+            logs[i] = one.LogLikelihood + Math.Log(width * prior.Density(taus[i]));
             best = Math.Max(best, logs[i]);
             cases[i] = new GustCase(taus[i], 0, one.Moved, one.Root);
         }

@@ -76,18 +76,10 @@ internal sealed class SystematicParts
             int c = (int)corner;
             double ratio = run.Car.Suspension[corner.Axle()].InstallationRatio is { } curve && double.IsFinite(curve.At(0)) ? curve.At(0) : run.Car.Suspension[corner.Axle()].InstallationRatio.Points[0].Ratio;
             double zero = ratio * ZeroUncertaintyN(corner);
-            double stated = ratio * StatedLoadN(corner);
-            zero = Math.Sqrt(Math.Max(0, (zero * zero) - (stated * stated)));
             string remark = wheels.Pushrods.Zeros[corner].Source == ZeroSource.Borrowed
                 ? "A standstill in this very run: the zero is borrowed from another."
                 : "Longer standstills before and after the run, and cells that drift less.";
             Add($"zero {corner.Code()}", In(zero, "N at the wheel"), remark, terms with { LoadOffsetN = One(c, zero) });
-            if (stated > 0)
-            {
-                // A line of its own, because every run with the same setup sheet shares it.
-                Add($"{StatedLoad} {corner.Code()}", In(stated, "N at the wheel"), "Better scales, or the car rolled on and off them more often.", terms with { LoadOffsetN = One(c, stated) });
-            }
-
             double gain = wheels.Pushrods.GainUncertainty(corner);
             Add($"gain {corner.Code()}", In(gain, "%", 100), "A calibration of the load cell.", terms with { LoadFactor = OnePlus(c, c, gain) });
         }
@@ -116,8 +108,10 @@ internal sealed class SystematicParts
     }
 
     /// <summary>
-    /// What the zero leaves in the change from standstill: the installation ratio cancels, since it goes in again with every load, and so does the mass-based split between left
-    /// and right. A borrowed zero, and one from stands alone, leave all of theirs: there is no standstill on the ground that anything could cancel against.
+    /// What the zero leaves in the change from standstill. The installation ratio cancels, since it goes in again with every load, and so does what a cell should have read at
+    /// standstill (corner weight, unsprung mass, the mass-based split): with expected load E the zero is R_s - E / i_s, so the change i (R - z) - E is i (R - R_s) + (i / i_s - 1) E, and
+    /// the ratio of a real linkage moves by a few percent over its travel. A borrowed zero, and one from stands alone, leave all of theirs: there is no standstill on the ground that
+    /// anything could cancel against.
     /// </summary>
     private double ZeroUncertaintyN(Corner corner)
     {
@@ -127,23 +121,8 @@ internal sealed class SystematicParts
             return zero.StandardUncertaintyN;
         }
 
-        double cancels = zero.Budget.RatioN;
-        if (zero.Source == ZeroSource.GroundMassOnly)
-        {
-            cancels = double.Hypot(cancels, StaticLoad.OnGround(wheels.Run.Car, corner, still.FuelKg, ZeroOptions.Default).StandardUncertaintyN);
-        }
-
+        double cancels = double.Hypot(zero.Budget.RatioN, zero.Source is ZeroSource.GroundCornerWeights or ZeroSource.GroundMassOnly ? zero.Budget.ExpectedN : 0);
         return Math.Sqrt(Math.Max(0, (zero.StandardUncertaintyN * zero.StandardUncertaintyN) - (cancels * cancels)));
-    }
-
-    /// <summary>How the lines begin of what a cell should have read at standstill by the scales.</summary>
-    internal const string StatedLoad = "corner weight";
-
-    /// <summary>The part of <see cref="ZeroUncertaintyN"/> that comes from the setup sheet and not from this run's standstills, N at the cell; 0 where the zero does not rest on corner weights of its own run.</summary>
-    private double StatedLoadN(Corner corner)
-    {
-        CornerZero zero = wheels.Pushrods.Zeros[corner];
-        return still.Count > 0 && zero.Source == ZeroSource.GroundCornerWeights ? Math.Min(zero.Budget.ExpectedN, ZeroUncertaintyN(corner)) : 0;
     }
 
     private void AddCar()

@@ -11,7 +11,7 @@ internal static class SharedErrors
     private static readonly string[] Common =
     [
         "gain", "ratio", "place of", "height of", "wheelbase", "linkage", "drag", "tyre", "unsprung", "friction", "fuel burned", "mass",
-        "pitch under", "effect of ride height", "curvature", "corner weight", "vertical accelerometer under way",
+        "pitch under", "effect of ride height", "curvature", "vertical accelerometer under way",
     ];
 
     /// <summary>Lines that the comparison finds for itself.</summary>
@@ -114,7 +114,6 @@ internal static class SharedErrors
             "mass" => "mass without fuel",
             "place of the centre of gravity" => "sprung centre of gravity behind front axle",
             "height of the centre of gravity" => "centre of gravity height",
-            _ when name.StartsWith("corner weight", StringComparison.Ordinal) => CarStatement.CornerWeights,
             _ => null,
         };
         return field is null || runs.Select(run => run.Setup.FirstOrDefault(f => f.Name == field)?.Value).Distinct(StringComparer.Ordinal).Count() == 1;

@@ -14,9 +14,9 @@ public class GustScatterTests
     {
         double[] means = [1.2, -0.4, 0.3, 2.0, -1.1];
         const int Windows = 6;
-        const double Scale = 1;
+        GustPrior prior = new(1, 0.4, 0.1);
         PassSums[] sums = [.. means.Select(m => Pass(m, Windows))];
-        var cases = GustScatter.Cases(sums, [0], [0], Scale);
+        var cases = GustScatter.Cases(sums, [0], [0], prior);
         double mean = means.Average();
         double squares = means.Sum(m => (m - mean) * (m - mean));
         double Likelihood(double tau)
@@ -25,12 +25,14 @@ public class GustScatterTests
             return Math.Pow(variance, -(means.Length - 1) / 2.0) * Math.Exp(-squares / (2 * variance));
         }
 
+        // 0.6 of a half-Cauchy of scale 1 and 0.4 of one of scale 0.1: 2 / pi left out of both.
+        static double Believed(double tau) => (0.6 / (1 + (tau * tau))) + (0.4 * 0.1 / (0.01 + (tau * tau)));
+
         // Neighbours on the grid stand for equal stretches of log tau, so their weights go as tau * likelihood * prior.
         GustCase first = cases[10];
         foreach (GustCase other in cases.Skip(1))
         {
-            double expected = other.GustMps / (1 + (other.GustMps * other.GustMps)) * Likelihood(other.GustMps)
-                / (first.GustMps / (1 + (first.GustMps * first.GustMps)) * Likelihood(first.GustMps));
+            double expected = other.GustMps * Believed(other.GustMps) * Likelihood(other.GustMps) / (first.GustMps * Believed(first.GustMps) * Likelihood(first.GustMps));
             Assert.Equal(expected, other.Weight / first.Weight, 1e-8 * expected);
 
             // Generalised least squares of balanced groups is the plain mean, with variance s^2 / G.
@@ -52,7 +54,7 @@ public class GustScatterTests
         double[] means = [1.2, -0.4, 0.3, 2.0, -1.1, 0.7];
         double mean = means.Average();
         PassSums[] sums = [.. means.Select(m => Pass(m - mean, 1_000_000))];
-        var cases = GustScatter.Cases(sums, [mean], [0], 30);
+        var cases = GustScatter.Cases(sums, [mean], [0], new GustPrior(30, 0, 1));
         double half = AeroInterval.HalfWidth(cases, MathNet.Numerics.LinearAlgebra.Vector<double>.Build.Dense([1.0]), 0);
         double squares = means.Sum(m => (m - mean) * (m - mean));
         int g = means.Length;
@@ -60,6 +62,31 @@ public class GustScatterTests
 
         // The grid's steps of a fifth in tau and the tail of the prior cost a little.
         Assert.Equal(expected, half, 0.02 * expected);
+    }
+
+    /// <summary>A prior is a distribution: half of a breeze lies below its scale (median of a half-Cauchy), and shares mix. Summed by the midpoint rule over the arctangent.</summary>
+    [Theory]
+    [InlineData(0, 1, 0.5)]
+    [InlineData(1, 0.05, 0.5)]
+    [InlineData(0.5, 0.05, 0.265902)] // below 0.05: half of half, and half of 2/pi atan(0.05)
+    public void The_prior_of_gusts_has_its_mass_where_it_says(double calmShare, double belowMps, double share)
+    {
+        GustPrior prior = new(1, calmShare, 0.05);
+        double Mass(double to)
+        {
+            const int Steps = 200_000;
+            double end = Math.Atan(to / 0.05);
+            double sum = 0;
+            for (int i = 0; i < Steps; i++)
+            {
+                double tau = 0.05 * Math.Tan(end * (i + 0.5) / Steps);
+                sum += prior.Density(tau) * 0.05 * (1 + (tau * tau / 0.0025)) * end / Steps;
+            }
+
+            return sum;
+        }
+
+        Assert.Equal(share, Mass(belowMps) / Mass(double.PositiveInfinity), 1e-4);
     }
 
     [Fact]
@@ -75,7 +102,7 @@ public class GustScatterTests
         PassSums pass = new(2);
         pass.Add([1, 2], 1, 0.3);
         pass.Add([2, 4], 1, 0.1);
-        Assert.Empty(GustScatter.Cases([pass], [0, 0], [0, 0], 1));
+        Assert.Empty(GustScatter.Cases([pass], [0, 0], [0, 0], new GustPrior(1, 0, 1)));
     }
 
     private static PassSums Pass(double mean, int windows)

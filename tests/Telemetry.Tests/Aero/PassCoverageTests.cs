@@ -18,6 +18,7 @@ public class PassCoverageTests(ITestOutputHelper output)
     private const double WindowNoiseN = 40;
     private const double SpeedMps = 77.5;
     private const int FirstSeed = 50_000;
+    private const int PriorSeeds = 100_000;
     private static readonly double[] TwoWays = [0.35, 0.35 + Math.PI];
     private static readonly int[] PassCounts = [4, 6, 10, 20];
 
@@ -105,6 +106,43 @@ public class PassCoverageTests(ITestOutputHelper output)
         }
     }
 
+    /// <summary>What the prior of the gusts does, on seeds apart from the tables of coverage.</summary>
+    [Fact(Explicit = true)]
+    public void Table_of_gust_priors()
+    {
+        int runs = Estimates();
+        (string Name, AeroOptions Options)[] priors =
+        [
+            ("1 m/s", AeroOptions.Default with { CalmShare = 0 }),
+            ("0.3 of 0.1 m/s", AeroOptions.Default with { CalmShare = 0.3, CalmGustScaleMps = 0.1 }),
+            ("half of 0.1 m/s", AeroOptions.Default with { CalmShare = 0.5, CalmGustScaleMps = 0.1 }),
+            ("half of 0.05 m/s", AeroOptions.Default with { CalmShare = 0.5, CalmGustScaleMps = 0.05 }),
+            ("half of 0.03 m/s", AeroOptions.Default with { CalmShare = 0.5, CalmGustScaleMps = 0.03 }),
+        ];
+        output.WriteLine($"| gusts, m/s | passes | {string.Join(" | ", priors.Select(p => p.Name))} |");
+        foreach (int passes in new[] { 4, 6 })
+        {
+            foreach (double gust in new[] { 0, 0.1, 0.2, 0.3, 0.5, 1, 2 })
+            {
+                int[][] inside = [.. priors.Select(_ => new int[4])];
+                double[] width = new double[priors.Length];
+                for (int k = 0; k < runs; k++)
+                {
+                    DrivenPasses drawn = Draw(new("", 4, gust, 10, 0), passes, PriorSeeds + k);
+                    for (int i = 0; i < priors.Length; i++)
+                    {
+                        (AeroAtSpeed At, double Front, double Rear) used = InUse(drawn, priors[i].Options);
+                        Add(inside[i], used);
+                        width[i] += 100 * used.At.TotalLiftAreaM2.HalfWidth / (used.Front + used.Rear) / runs;
+                    }
+                }
+
+                string cells = string.Join(" | ", priors.Select((_, i) => string.Create(CultureInfo.InvariantCulture, $"{100.0 * inside[i][2] / runs:0.0} ({width[i]:0.00})")));
+                output.WriteLine(string.Create(CultureInfo.InvariantCulture, $"| {gust:0.0} | {passes} | {cells} |"));
+            }
+        }
+    }
+
     [Fact(Explicit = true)]
     public void Table_of_candidates()
     {
@@ -148,9 +186,9 @@ public class PassCoverageTests(ITestOutputHelper output)
 
     private static int Holds(Estimate estimate, double truth) => truth >= estimate.Low95 && truth <= estimate.High95 ? 1 : 0;
 
-    private static (AeroAtSpeed At, double Front, double Rear) InUse(DrivenPasses drawn)
+    private static (AeroAtSpeed At, double Front, double Rear) InUse(DrivenPasses drawn, AeroOptions? chosen = null)
     {
-        AeroOptions options = AeroOptions.Default;
+        AeroOptions options = chosen ?? AeroOptions.Default;
         (AeroFit fit, _, List<SystematicPart> parts) = AeroEstimate.Fit(drawn.Evidence(), options, SpeedMps)!.Value;
         (double front, double rear) = drawn.Run.Truth(SpeedMps);
         return (new AeroInterval(fit, parts).At(SpeedMps), front, rear);
