@@ -23,7 +23,7 @@ if ! "$python" -c 'import pandas, scipy, matplotlib' 2>/dev/null; then
   echo "The script is left out: $python has no pandas, SciPy and matplotlib (Debian: python3-pandas python3-scipy python3-matplotlib)."
 fi
 
-rm -f "$work"/times-*
+rm -f "$work"/times-* "$work/script-stages.txt"
 one() { # one NAME COMMAND...: a line of wall s, processor s, peak MB into times-NAME
   local name=$1; shift
   "$here/measure.sh" "$work/times-$name" "$@"
@@ -36,7 +36,7 @@ for _ in $(seq "$runs"); do
   one no-plots "$work/native/pushrod" analyse "$work/log.csv" --car "$work/car.toml" --out "$work/ours-without-plots" --no-plots --quiet > /dev/null
   one import "$work/native/pushrod" import "$work/log.csv" --out "$work/imported.parquet" > /dev/null
   one runtime "$work/published/pushrod" analyse "$work/log.csv" --car "$work/car.toml" --out "$work/ours-with-runtime" --quiet > /dev/null
-  if [ $with_script = yes ]; then one script "$python" "$here/script-instead.py" "$work/log.csv" "$work/script" > "$work/script.txt"; fi
+  if [ $with_script = yes ]; then one script "$python" "$here/script-instead.py" "$work/log.csv" "$work/script" > "$work/script.txt"; cat "$work/script.txt" >> "$work/script-stages.txt"; fi
 done
 
 median() { sort -n | awk '{v[NR]=$1} END {print (NR%2 ? v[(NR+1)/2] : (v[NR/2]+v[NR/2+1])/2)}'; }
