@@ -50,7 +50,12 @@ internal static class Shown
 internal sealed record Roofline(double OneCore, double AllCores, int Cores)
 {
     /// <summary>Measures.</summary>
-    public static Roofline Measure() => new(MemoryBandwidth.BytesPerSecond(1), MemoryBandwidth.BytesPerSecond(Environment.ProcessorCount), Environment.ProcessorCount);
+    public static Roofline Measure()
+    {
+        double one = MemoryBandwidth.BytesPerSecond(1);
+        // All cores can do no less than one of them alone; a busy machine may measure less.
+        return new(one, Math.Max(one, MemoryBandwidth.BytesPerSecond(Environment.ProcessorCount)), Environment.ProcessorCount);
+    }
 
     /// <summary>Bytes a second in words.</summary>
     /// <param name="bytes">Read and written at the interface of the stage.</param>
