@@ -27,7 +27,7 @@ pushrod="$work/native/pushrod"
 one() { # one NAME COMMAND...: a line of wall s, processor s, peak MB into NAME
   "$here/measure.sh" "$work/$1" "${@:2}" > /dev/null
 }
-rm -f "$work"/growth/*
+rm -f "$work"/growth/* "$work"/times-hour*
 grow() { # grow NAME FOLDER: one run of the whole job
   rm -rf "$work/grown"
   one "growth/$1" "$pushrod" analyse "$work/$2/log.csv" --car "$work/$2/car.toml" --out "$work/grown" --quiet
