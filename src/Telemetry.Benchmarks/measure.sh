@@ -3,6 +3,8 @@
 set -euo pipefail
 file=$1
 shift
+# A busy machine is kept out of the figure where the system allows it.
+if chrt -f 50 true 2>/dev/null; then set -- chrt -f 50 "$@"; fi
 if [ -x /usr/bin/time ]; then
   /usr/bin/time -f '%e %U %S %M' -o "$file.one" "$@"
   awk '{printf "%s %.2f %.0f\n", $1, $2 + $3, $4 * 1024 / 1e6}' "$file.one" >> "$file"
@@ -11,7 +13,7 @@ else
   /usr/bin/python3 - "$file" "$@" <<'PYTHON'
 import os, sys, time, resource
 start = time.perf_counter()
-code = os.spawnv(os.P_WAIT, sys.argv[2], sys.argv[2:])
+code = os.spawnvp(os.P_WAIT, sys.argv[2], sys.argv[2:])
 wall = time.perf_counter() - start
 used = resource.getrusage(resource.RUSAGE_CHILDREN)
 with open(sys.argv[1], "a") as out:

@@ -9,9 +9,15 @@ runs=${1:-5}
 work=${2:-${TMPDIR:-/tmp}/pushrod-whole-job}
 mkdir -p "$work"
 
-# The native form (Debian: gcc, zlib1g-dev), and the one that needs the runtime.
-dotnet publish "$root/src/Telemetry.Cli" -c Release -r linux-x64 -p:PublishAot=true -o "$work/native" -v q --nologo
-dotnet publish "$root/src/Telemetry.Cli" -c Release -r linux-x64 -o "$work/published" -v q --nologo
+# The native form (Debian: gcc, zlib1g-dev), and the one that needs the runtime; made anew when a source is younger.
+publish() { # publish FOLDER OPTIONS...
+  if [ ! -x "$work/$1/pushrod" ] || [ -n "$(find "$root/src" -name Telemetry.Benchmarks -prune -o -type f -newer "$work/$1/pushrod" -print -quit)" ]; then
+    dotnet publish "$root/src/Telemetry.Cli" -c Release -r linux-x64 "${@:2}" -o "$work/$1" -v q --nologo
+    touch "$work/$1/pushrod"
+  fi
+}
+publish native -p:PublishAot=true
+publish published
 if [ ! -s "$work/log.csv" ]; then
   dotnet run --project "$here" -c Release -v q -- make-log "$root/sample-runs/baseline" "$work"
 fi
@@ -23,7 +29,7 @@ if ! "$python" -c 'import pandas, scipy, matplotlib' 2>/dev/null; then
   echo "The script is left out: $python has no pandas, SciPy and matplotlib (Debian: python3-pandas python3-scipy python3-matplotlib)."
 fi
 
-rm -f "$work"/times-*
+rm -f "$work"/times-{help,ours,no-plots,import,runtime,script} "$work/script-stages.txt"
 one() { # one NAME COMMAND...: a line of wall s, processor s, peak MB into times-NAME
   local name=$1; shift
   "$here/measure.sh" "$work/times-$name" "$@"
@@ -36,7 +42,7 @@ for _ in $(seq "$runs"); do
   one no-plots "$work/native/pushrod" analyse "$work/log.csv" --car "$work/car.toml" --out "$work/ours-without-plots" --no-plots --quiet > /dev/null
   one import "$work/native/pushrod" import "$work/log.csv" --out "$work/imported.parquet" > /dev/null
   one runtime "$work/published/pushrod" analyse "$work/log.csv" --car "$work/car.toml" --out "$work/ours-with-runtime" --quiet > /dev/null
-  if [ $with_script = yes ]; then one script "$python" "$here/script-instead.py" "$work/log.csv" "$work/script" > "$work/script.txt"; fi
+  if [ $with_script = yes ]; then one script "$python" "$here/script-instead.py" "$work/log.csv" "$work/script" > "$work/script.txt"; cat "$work/script.txt" >> "$work/script-stages.txt"; fi
 done
 
 median() { sort -n | awk '{v[NR]=$1} END {print (NR%2 ? v[(NR+1)/2] : (v[NR/2]+v[NR/2+1])/2)}'; }
