@@ -9,6 +9,7 @@ internal static class ImportRows
 {
     private const int Repeats = 7;
     private const int SlowRepeats = 3;
+    private const int GrowthRepeats = 5;
     private const int WarmUps = 3;
     private const int BytesOfDouble = 8;
 
@@ -83,12 +84,13 @@ internal static class ImportRows
         }
     }
 
-    private static TableRow Growth(string task, string what, IEnumerable<(double Size, string Path)> sized)
+    private static TableRow Growth(string task, string what, (double Size, string Path)[] sized)
     {
+        // In turn, so that a slow moment of the machine does not bend the line.
         List<(double, double)> runs = [];
-        foreach ((double size, string path) in sized)
+        for (int repeat = 0; repeat < GrowthRepeats; repeat++)
         {
-            for (int repeat = 0; repeat < SlowRepeats; repeat++)
+            foreach ((double size, string path) in sized)
             {
                 GC.Collect();
                 long start = Stopwatch.GetTimestamp();
