@@ -1,6 +1,5 @@
 using System.Globalization;
 using Telemetry.Car;
-using Telemetry.Cli.Verbs.Life;
 using Telemetry.Fatigue;
 using Telemetry.Ledger;
 using Telemetry.Ledgers;
@@ -77,7 +76,7 @@ internal static class LedgerKeeping
         where part.PastLimitBefore is null
         let life = state.Of(part.Component.Id)
         where life?.PastLimit is { } run && run.Place.Entry.Run!.LogHash != logHash
-        let past = LifeAsk.PastLimit(life)
+        let past = life.PastLimitSentence(life.Part)
         where past is not null
         select "Ledger: " + past;
 

@@ -14,7 +14,14 @@ public abstract class SampleSource
 
     /// <summary>One sample; to read many, <see cref="Read"/> is faster.</summary>
     /// <param name="index">From 0 to one before <see cref="Length"/>.</param>
-    public abstract double this[int index] { get; }
+    public virtual double this[int index]
+    {
+        get
+        {
+            double room = 0;
+            return Read(index, 1, new(ref room))[0];
+        }
+    }
 
     /// <summary>Samples in order from one on.</summary>
     /// <param name="start">The first one.</param>

@@ -1,4 +1,3 @@
-using System.Buffers;
 using CsvHelper;
 using nietras.SeparatedValues;
 using Telemetry.Logs;
@@ -17,7 +16,7 @@ internal static class CsvPeers
         (long start, int width) = Head(source);
         CsvPart[] parts = [.. CsvParts.Split(source, path, start, source.Length, (byte)'\n', CsvParts.DefaultPartBytes)];
         int[] rowsOfPart = new int[parts.Length];
-        Workers.Run(parts.Length, i => WithBytes(source, parts[i], bytes => rowsOfPart[i] = bytes.Span.Count((byte)'\n')));
+        Workers.Run(parts.Length, i => CsvParts.WithBytes(source, parts[i], bytes => rowsOfPart[i] = bytes.Span.Count((byte)'\n')));
         int[] firstRow = new int[parts.Length];
         for (int i = 1; i < parts.Length; i++)
         {
@@ -25,7 +24,7 @@ internal static class CsvPeers
         }
 
         double[][] columns = NewColumns(width, firstRow[^1] + rowsOfPart[^1]);
-        Workers.Run(parts.Length, i => WithBytes(source, parts[i], bytes => Parse(bytes, columns, firstRow[i])));
+        Workers.Run(parts.Length, i => CsvParts.WithBytes(source, parts[i], bytes => Parse(bytes, columns, firstRow[i])));
         return new(columns);
     }
 
@@ -118,7 +117,7 @@ internal static class CsvPeers
         using FileSource source = new(File.OpenHandle(path));
         CsvPart[] parts = [.. CsvParts.Split(source, path, 0, source.Length, (byte)'\n', CsvParts.DefaultPartBytes)];
         int rows = -HeadRows;
-        Workers.Run(parts.Length, i => WithBytes(source, parts[i], bytes => Interlocked.Add(ref rows, bytes.Span.Count((byte)'\n'))));
+        Workers.Run(parts.Length, i => CsvParts.WithBytes(source, parts[i], bytes => Interlocked.Add(ref rows, bytes.Span.Count((byte)'\n'))));
         return rows;
     }
 
@@ -127,12 +126,5 @@ internal static class CsvPeers
         double[][] columns = new double[width][];
         Workers.Run(width, c => columns[c] = GC.AllocateUninitializedArray<double>(rows));
         return columns;
-    }
-
-    private static void WithBytes(FileSource source, CsvPart part, Action<Memory<byte>> use)
-    {
-        byte[] rented = ArrayPool<byte>.Shared.Rent(part.Length);
-        use(rented.AsMemory(0, source.Read(part.Start, rented.AsSpan(0, part.Length))));
-        ArrayPool<byte>.Shared.Return(rented);
     }
 }

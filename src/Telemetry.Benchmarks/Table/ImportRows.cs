@@ -11,7 +11,6 @@ internal static class ImportRows
     private const int SlowRepeats = 3;
     private const int GrowthRepeats = 5;
     private const int WarmUps = 3;
-    private const int BytesOfDouble = 8;
 
     /// <summary>All rows.</summary>
     /// <param name="work">Folder of the logs, as table.sh makes it.</param>
@@ -48,7 +47,7 @@ internal static class ImportRows
             _ = duck.ReadOut();
         });
         ReadOnlyMemory<double>[] ours = Values(log);
-        double bytes = Bytes(csv) + BytesOfChannels(log);
+        double bytes = MeasuredFiles.BytesOf(csv) + Roofline.BytesOf(log);
         TableRow Against(string name, Timing time, ParsedColumns reached) => new("import of CSV, warm", input, Shown.Time(fast[0]))
         {
             Peer = $"{name}: {Shown.Time(time)}",
@@ -70,7 +69,7 @@ internal static class ImportRows
     {
         Timing[] times = Timing.InTurn(Repeats, WarmUps, () => Ours(parquet), () => ParquetPeer.Read(parquet, roofline.Cores), () => ParquetPeer.Read(parquet, 1));
         ReadOnlyMemory<double>[] ours = Values(LogReader.Read(parquet, LogOptions.Default));
-        double bytes = Bytes(parquet) + BytesOfChannels(log);
+        double bytes = MeasuredFiles.BytesOf(parquet) + Roofline.BytesOf(log);
         string version = VersionOf(typeof(ParquetSharp.ParquetFileReader));
         foreach ((string name, Timing time, int threads) in ((string, Timing, int)[])[($"ParquetSharp {version}, columns on {roofline.Cores} threads", times[1], roofline.Cores), ("ParquetSharp, one thread", times[2], 1)])
         {
@@ -110,18 +109,9 @@ internal static class ImportRows
 
     private static ReadOnlyMemory<double>[] Values(RunLog log) => [.. log.Channels.Select(channel => channel.Samples.AsMemory())];
 
-    private static double BytesOfChannels(RunLog log) => BytesOfDouble * (double)log.Channels.Sum(channel => (long)channel.Samples.Length);
-
     private static string Input(string path, RunLog log) => string.Create(
         CultureInfo.InvariantCulture,
-        $"{log.Channels[0].Samples.Length:N0} rows, {log.Channels.Length} channels, {Bytes(path) / 1e6:0} MB");
-
-    /// <summary>Length of a file, through a link.</summary>
-    private static double Bytes(string path)
-    {
-        using FileStream file = File.OpenRead(path);
-        return file.Length;
-    }
+        $"{log.Channels[0].Samples.Length:N0} rows, {log.Channels.Length} channels, {MeasuredFiles.BytesOf(path) / 1e6:0} MB");
 
     private static string VersionOf(Type type) => type.Assembly.GetName().Version?.ToString(3) ?? "";
 }

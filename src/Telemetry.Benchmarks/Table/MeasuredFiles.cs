@@ -24,7 +24,7 @@ internal static class MeasuredFiles
         }
 
         double[][] lines = Numbers(file);
-        return new(Timing.Of(lines.Select(line => line[0])), OrderStatistics.Median([.. lines.Select(line => line[1]).Order()]), OrderStatistics.Median([.. lines.Select(line => line[2]).Order()]));
+        return new(Timing.Of(lines.Select(line => line[0])), OrderStatistics.Median([.. lines.Select(line => line[1])]), OrderStatistics.Median([.. lines.Select(line => line[2])]));
     }
 
     /// <summary>Wall clocks of files named PREFIX-SIZE, each run with its size.</summary>

@@ -17,7 +17,6 @@ namespace Telemetry.Benchmarks.Table;
 internal static class StageRows
 {
     private const int Repeats = 5;
-    private const int BytesOfDouble = 8;
 
     /// <summary>A row a stage.</summary>
     /// <param name="work">Folder of log and car file, and of what the script printed of its stages.</param>
@@ -27,8 +26,8 @@ internal static class StageRows
         CarDefinition car = CarFile.Read(Path.Combine(work, "car.toml"));
         RunLog log = LogReader.Read(Path.Combine(work, "log.csv"), RunAssembly.ReadingFor(car));
         RunReview review = RunAnalysis.Review(log, car, ReviewOptions.Default);
-        double channelBytes = BytesOfDouble * (double)log.Channels.Sum(channel => (long)channel.Samples.Length);
-        double loadBytes = 4.0 * BytesOfDouble * review.Run.Count;
+        double channelBytes = Roofline.BytesOf(log);
+        double loadBytes = 4.0 * sizeof(double) * review.Run.Count;
         PlotSet plots = PlotSet.Draw(review);
         ImmutableArray<ReportPicture> pictures = [.. plots.Files.Select(plot => new ReportPicture(plot.Name, plot.Title, plot.Description, plot.Png.AsMemory()))];
         byte[] page = ReportFile.From(review, pictures);

@@ -1,3 +1,5 @@
+using Telemetry.Logs;
+
 namespace Telemetry.Benchmarks.Table;
 
 /// <summary>One row of the table of speed, in words.</summary>
@@ -56,6 +58,9 @@ internal sealed record Roofline(double OneCore, double AllCores, int Cores)
         // All cores can do no less than one of them alone; a busy machine may measure less.
         return new(one, Math.Max(one, MemoryBandwidth.BytesPerSecond(Environment.ProcessorCount)), Environment.ProcessorCount);
     }
+
+    /// <summary>Bytes of a log's channels as doubles.</summary>
+    public static double BytesOf(RunLog log) => sizeof(double) * (double)log.Channels.Sum(channel => (long)channel.Samples.Length);
 
     /// <summary>Bytes a second in words.</summary>
     /// <param name="bytes">Read and written at the interface of the stage.</param>

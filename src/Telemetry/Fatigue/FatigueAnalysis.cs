@@ -153,10 +153,8 @@ public static class FatigueAnalysis
     private static ComponentResult NotCounted(ComponentDefinition component, ComponentHistory before, string reason)
     {
         double? usedPct = component.Fatigue is { } fatigue && before.Damage > 0 ? 100 * before.Damage / fatigue.CriticalDamage : null;
-        string[] decisive =
-        [
-            .. new[] { before.PastLimit, usedPct >= 100 ? string.Create(CultureInfo.InvariantCulture, $"Its life was used up before this run ({usedPct:0.#} %): retire it.") : null }.OfType<string>(),
-        ];
+        string? usedUp = usedPct >= 100 ? string.Create(CultureInfo.InvariantCulture, $"Its life was used up before this run ({usedPct:0.#} %): retire it.") : null;
+        ImmutableArray<string> retire = [.. new[] { before.PastLimit, usedUp }.OfType<string>()];
         return new()
         {
             Component = component,
@@ -176,9 +174,9 @@ public static class FatigueAnalysis
             EquivalentRangeN = null,
             LifeUsedPct = null,
             MissingShare = 1,
-            Verdict = decisive.Length > 0 ? ComponentVerdict.Retire : ComponentVerdict.Unknown,
-            Reasons = [.. decisive, reason, .. decisive.Length > 0 ? Array.Empty<string>() : ["This run is not in its life: add it by hand if the part ran."]],
-            DecisiveReasons = Math.Max(1, decisive.Length),
+            Verdict = retire.Length > 0 ? ComponentVerdict.Retire : ComponentVerdict.Unknown,
+            Reasons = retire.Length > 0 ? [.. retire, reason] : [reason, "This run is not in its life: add it by hand if the part ran."],
+            DecisiveReasons = Math.Max(1, retire.Length),
         };
     }
 }

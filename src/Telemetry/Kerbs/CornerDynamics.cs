@@ -66,13 +66,13 @@ internal sealed class CornerDynamics
         double[] dynamic = new double[load.Length];
         QuasiStaticLoad.Of(load.AsSpan(), run.Clock.StepS, options.BlockS, options.WindowS).Subtract(load.AsSpan(), dynamic);
         LeaveOutStandstill(wheels, options, dynamic);
-        double scatter = OrderStatistics.NormalConsistency * MedianMagnitude(dynamic, dynamic);
-        double smallest = Math.Max(options.HeightMultiple * scatter, options.SmallestShareOfLoad * MedianMagnitude(load.AsSpan(), dynamic));
+        double scatter = OrderStatistics.NormalConsistency * MedianMagnitude(dynamic.Length, i => dynamic[i]);
+        double smallest = Math.Max(options.HeightMultiple * scatter, options.SmallestShareOfLoad * MedianMagnitude(load.Length, i => double.IsFinite(dynamic[i]) ? load[i] : double.NaN));
 
         List<SampleSpan> spikes = CellSpikes.Find(dynamic, scatter, run.Clock.RateHz);
         SlopeOverSpeed steepness = new(WithoutSpikes(dynamic, spikes), run, options);
         double quietVelocity = QuietVelocity(wheels.Pushrods.DamperTravelM[corner], dynamic, run.Clock.StepS);
-        CornerDynamics dynamics = new(corner, dynamic, steepness, scatter, OrderStatistics.NormalConsistency * MedianMagnitude(steepness), quietVelocity, smallest);
+        CornerDynamics dynamics = new(corner, dynamic, steepness, scatter, OrderStatistics.NormalConsistency * MedianMagnitude(steepness.Length, i => steepness[i]), quietVelocity, smallest);
         foreach (SampleSpan spike in spikes)
         {
             dynamics.spikes.UnionWith(Enumerable.Range(spike.First, spike.Count));
@@ -121,7 +121,7 @@ internal sealed class CornerDynamics
         return clean;
     }
 
-    private static double QuietVelocity(ImmutableArray<double> travelM, ReadOnlySpan<double> running, double step)
+    private static double QuietVelocity(ImmutableArray<double> travelM, double[] running, double step)
     {
         if (travelM.IsDefaultOrEmpty)
         {
@@ -129,41 +129,18 @@ internal sealed class CornerDynamics
         }
 
         int half = BumpVelocity.HalfSpan(step);
-        List<double> magnitudes = new((travelM.Length / ScatterStride) + 1);
-        for (int i = half; i + half < travelM.Length; i += ScatterStride)
-        {
-            double velocity = BumpVelocity.At(travelM.AsSpan(), i, half, step);
-            if (double.IsFinite(running[i]) && double.IsFinite(velocity))
-            {
-                magnitudes.Add(Math.Abs(velocity));
-            }
-        }
-
-        return OrderStatistics.NormalConsistency * OrderStatistics.Median(CollectionsMarshal.AsSpan(magnitudes));
+        return OrderStatistics.NormalConsistency * MedianMagnitude(
+            travelM.Length - (2 * half),
+            i => double.IsFinite(running[half + i]) ? BumpVelocity.At(travelM.AsSpan(), half + i, half, step) : double.NaN);
     }
 
-    /// <summary>Median of the magnitudes where the car runs.</summary>
-    private static double MedianMagnitude(ReadOnlySpan<double> values, ReadOnlySpan<double> running)
+    /// <summary>Median of the magnitudes of some of the samples; those that are not finite, as where the car does not run, are left out.</summary>
+    private static double MedianMagnitude(int count, Func<int, double> sample)
     {
-        List<double> magnitudes = new((values.Length / ScatterStride) + 1);
-        for (int i = 0; i < values.Length; i += ScatterStride)
+        List<double> magnitudes = new((Math.Max(0, count) / ScatterStride) + 1);
+        for (int i = 0; i < count; i += ScatterStride)
         {
-            if (double.IsFinite(running[i]))
-            {
-                magnitudes.Add(Math.Abs(values[i]));
-            }
-        }
-
-        return OrderStatistics.Median(CollectionsMarshal.AsSpan(magnitudes));
-    }
-
-    /// <summary>The same of a steepness.</summary>
-    private static double MedianMagnitude(SlopeOverSpeed steepness)
-    {
-        List<double> magnitudes = new((steepness.Length / ScatterStride) + 1);
-        for (int i = 0; i < steepness.Length; i += ScatterStride)
-        {
-            double value = steepness[i];
+            double value = sample(i);
             if (double.IsFinite(value))
             {
                 magnitudes.Add(Math.Abs(value));
@@ -177,15 +154,6 @@ internal sealed class CornerDynamics
     private sealed class SlopeOverSpeed(double[] loadN, Run run, KerbOptions options) : SampleSource
     {
         public override int Length => loadN.Length;
-
-        public override double this[int index]
-        {
-            get
-            {
-                double slope = 0;
-                return Read(index, 1, new(ref slope))[0];
-            }
-        }
 
         public override ReadOnlySpan<double> Read(int start, int count, Span<double> room)
         {

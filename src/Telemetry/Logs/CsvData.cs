@@ -1,4 +1,3 @@
-using System.Buffers;
 using System.Globalization;
 using CsvHelper;
 
@@ -178,18 +177,7 @@ internal sealed class CsvData
         return counts;
     }
 
-    private void WithBytes(CsvPart part, Action<Memory<byte>> use)
-    {
-        byte[] rented = ArrayPool<byte>.Shared.Rent(part.Length);
-        try
-        {
-            use(rented.AsMemory(0, _source.Read(part.Start, rented.AsSpan(0, part.Length))));
-        }
-        finally
-        {
-            ArrayPool<byte>.Shared.Return(rented);
-        }
-    }
+    private void WithBytes(CsvPart part, Action<Memory<byte>> use) => CsvParts.WithBytes(_source, part, use);
 
     private CsvPartCount[] MakeOnePart(CsvPartCount[] counts)
     {

@@ -1,3 +1,4 @@
+using System.Buffers;
 using System.Globalization;
 
 namespace Telemetry.Logs;
@@ -42,6 +43,20 @@ internal static class CsvParts
         }
 
         return parts;
+    }
+
+    /// <summary>Hands the bytes of a part to who uses them; they are gone afterwards.</summary>
+    public static void WithBytes(LogSource source, CsvPart part, Action<Memory<byte>> use)
+    {
+        byte[] rented = ArrayPool<byte>.Shared.Rent(part.Length);
+        try
+        {
+            use(rented.AsMemory(0, source.Read(part.Start, rented.AsSpan(0, part.Length))));
+        }
+        finally
+        {
+            ArrayPool<byte>.Shared.Return(rented);
+        }
     }
 
     /// <summary>Counts in one part.</summary>

@@ -172,8 +172,7 @@ public static class ParquetLogWriter
             if (Rows is not null)
             {
                 values.Fill(CsvPartParser.Blank);
-                int first = Array.BinarySearch(Rows, start);
-                for (int i = first < 0 ? ~first : first; i < Rows.Length && Rows[i] < start + count; i++)
+                for (int i = FirstFrom(Rows, start); i < Rows.Length && Rows[i] < start + count; i++)
                 {
                     values[Rows[i] - start] = Scaled(Column.Samples[i], Column.Scale);
                 }
@@ -206,13 +205,19 @@ public static class ParquetLogWriter
             where T : struct
         {
             T?[] sparse = new T?[count];
-            int first = Array.BinarySearch(Rows!, start);
-            for (int i = first < 0 ? ~first : first; i < Rows!.Length && Rows[i] < start + count; i++)
+            for (int i = FirstFrom(Rows!, start); i < Rows!.Length && Rows[i] < start + count; i++)
             {
                 sparse[Rows[i] - start] = convert(buffers.Double[Rows[i] - start]);
             }
 
             return group.WriteAsync<T>(Field, sparse.AsMemory(), customMetadata: keys);
+        }
+
+        /// <summary>Place of the first of the rising rows that is not before one.</summary>
+        private static int FirstFrom(int[] rows, int start)
+        {
+            int place = Array.BinarySearch(rows, start);
+            return place < 0 ? ~place : place;
         }
 
         private static double Scaled(double value, double? scale) => scale is double factor ? (float)(value * factor) : value;

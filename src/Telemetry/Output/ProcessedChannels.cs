@@ -148,8 +148,6 @@ public static class ProcessedChannels
     {
         public override int Length => run.Count;
 
-        public override double this[int index] => run.Laps.Laps.LastOrDefault(lap => lap.StartIndex <= index && index < lap.EndIndex)?.Number ?? 0;
-
         public override ReadOnlySpan<double> Read(int start, int count, Span<double> room)
         {
             Span<double> numbers = room[..count];
@@ -170,8 +168,6 @@ public static class ProcessedChannels
     private sealed class QualityNumbers(SampleQuality[] qualities) : SampleSource
     {
         public override int Length => qualities.Length;
-
-        public override double this[int index] => (int)qualities[index];
 
         public override ReadOnlySpan<double> Read(int start, int count, Span<double> room)
         {

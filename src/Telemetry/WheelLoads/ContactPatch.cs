@@ -80,13 +80,6 @@ internal static class ContactPatch
     {
         public override int Length => wheelN.Length;
 
-        public override double this[int index] => At(
-            wheelN[index],
-            run.OnClock(ChannelRole.AccelerationX)[index],
-            run.OnClock(ChannelRole.AccelerationY)[index],
-            run.OnClock(ChannelRole.AccelerationZ)[index],
-            braking[index]);
-
         public override ReadOnlySpan<double> Read(int start, int count, Span<double> room)
         {
             Span<double> load = room[..count];
@@ -97,16 +90,11 @@ internal static class ContactPatch
             ReadOnlySpan<bool> brakes = braking.AsSpan().Slice(start, count);
             for (int i = 0; i < load.Length; i++)
             {
-                load[i] = At(wheel[i], ax[i], ay[i], az[i], brakes[i]);
+                double eta = brakes[i] ? terms.ShareBraking : terms.ShareDriving;
+                load[i] = wheel[i] + (terms.HalfUnsprungKg * az[i]) + (terms.LateralKg * ay[i]) + (eta * terms.LongitudinalKg * ax[i]);
             }
 
             return load;
-        }
-
-        private double At(double wheel, double ax, double ay, double az, bool brakes)
-        {
-            double eta = brakes ? terms.ShareBraking : terms.ShareDriving;
-            return wheel + (terms.HalfUnsprungKg * az) + (terms.LateralKg * ay) + (eta * terms.LongitudinalKg * ax);
         }
     }
 }

@@ -16,8 +16,6 @@ internal sealed class OfFourCorners<TFormula>(PerCorner<ImmutableArray<double>> 
 {
     public override int Length => corners.FrontLeft.Length;
 
-    public override double this[int index] => formula.Of(corners.FrontLeft[index], corners.FrontRight[index], corners.RearLeft[index], corners.RearRight[index]);
-
     public override ReadOnlySpan<double> Read(int start, int count, Span<double> room)
     {
         Span<double> made = room[..count];

@@ -58,9 +58,6 @@ internal sealed class LifeAsk(Screen screen)
 
     public static string Percent(double pct) => pct is > 0 and < 0.1 ? "<0.1" : pct.ToString("F1", CultureInfo.InvariantCulture);
 
-    /// <summary>That a part went past a limit and nobody has looked since; null when that is not so, or when it is retired.</summary>
-    public static string? PastLimit(PartLife part) => part.PastLimitSentence(part.Part);
-
     public static string Kilonewtons(double? newtons) => newtons is double known ? (known / 1000).ToString("F2", CultureInfo.InvariantCulture) : "-";
 
     public static string Day(DateTimeOffset? at) => at is { } known ? known.ToString("yyyy-MM-dd HH:mm", CultureInfo.InvariantCulture) : "no date";

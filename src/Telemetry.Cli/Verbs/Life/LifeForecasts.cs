@@ -43,7 +43,7 @@ internal static class LifeForecasts
         LifeForecast forecast = LifeForecast.From([.. part.Runs.Select(LapsOf).OfType<RunDamage>()], Math.Max(0, part.Damage), critical);
         List<SheetLine> lines = [new($"{part.Part}: {LifeAsk.Percent(100 * part.Damage / critical)} % of its life used{(part.IsLowerBound ? ", or more: the damage of a run is not known" : "")}", Tone.Heading)];
         bool isShort = false;
-        if (LifeAsk.PastLimit(part) is { } past)
+        if (part.PastLimitSentence(part.Part) is { } past)
         {
             isShort = true;
             lines.Add(new($"{past} What follows is what fatigue alone would leave.", Tone.Alarm));

@@ -33,7 +33,7 @@ internal static class LifeHistory
         lines.Add(new(
             $"damage {bound}{LifeAsk.Damage(part.Damage)}, of it {LifeAsk.Damage(part.OpenDamage)} open as half cycles{(part.DamageByHand == 0 ? "" : $" and {LifeAsk.Damage(part.DamageByHand)} by hand")}"
             + (part.LifeUsedPct is { } pct ? $"; {bound}{LifeAsk.Percent(pct)} % of its life" : "; no S-N line, so no life"), Tone.Plain));
-        if (LifeAsk.PastLimit(part) is { } past)
+        if (part.PastLimitSentence(part.Part) is { } past)
         {
             lines.Add(new(past, Tone.Alarm));
         }

@@ -28,7 +28,7 @@ internal static class LifeShow
             lines.Add(Line(part, part.CriticalDamage ?? (critical.TryGetValue(part.Part, out double stated) ? stated : null)));
         }
 
-        lines.AddRange(state.Parts.Select(LifeAsk.PastLimit).OfType<string>().Select(past => new SheetLine(past, Tone.Alarm)));
+        lines.AddRange(state.Parts.Select(part => part.PastLimitSentence(part.Part)).OfType<string>().Select(past => new SheetLine(past, Tone.Alarm)));
         foreach (PartLife part in state.Parts.Where(part => !part.Doubts.IsEmpty))
         {
             lines.Add(new($"{part.Part}: {part.Doubts[0]}{(part.Doubts.Length > 1 ? $" And {LifeAsk.Number(part.Doubts.Length - 1)} more: see its history." : "")}", Tone.Warning));
