@@ -72,6 +72,13 @@ internal static class OtherCounts
             }
         }
 
+        // A load that never moves has one end.
+        if (kept == 0 && low == high)
+        {
+            found[0] = lowAt;
+            kept = 1;
+        }
+
         return found[..kept];
     }
 

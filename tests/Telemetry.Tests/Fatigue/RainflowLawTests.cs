@@ -80,6 +80,17 @@ public class RainflowLawTests
             seed: "0000KOIkZbA5");
 
     [Fact]
+    public void A_load_that_never_moves_has_one_turning_point_and_closes_what_was_carried_as_its_samples_do()
+    {
+        // By hand: 5, -4, 3 carried and then -1 without a move: 3 to -1 opens the third range, which the carried points alone do not have.
+        double[] still = [-1, double.NaN, -1];
+        Assert.Equal([-1.0], OtherCounts.Reversals(still, 0));
+        Assert.Empty(OtherCounts.Reversals([double.NaN], 0));
+        Assert.Equal(3, RainflowCounter.CyclesOf(0, [5, -4, 3], still));
+        Assert.Equal(3, RainflowCounter.CyclesOf(0, [5, -4, 3], OtherCounts.Reversals(still, 0)));
+    }
+
+    [Fact]
     public void One_sample_at_a_time_gives_the_same_count_as_blocks_of_sixty_four() =>
         Gen.Select(Gen.Double[-1, 1].Array[0, 700], Gen.Int[0, 40]).Sample(
             (series, gapEvery) =>
