@@ -110,7 +110,8 @@ public static class AeroEstimate
         double spread = evidence.HeadingKnown ? Headings.Spread(evidence.Passes) : 0;
         bool hasWind = !evidence.MeasuresAir && evidence.HeadingKnown && spread >= options.SmallestHeadingSpreadRad;
         StationWind? station = StationWind.Of(evidence, options);
-        ModelWindow[] rows = [.. used.Select(w =>
+        PerAxle<double>[] squeeze = [.. used.Select(w => LinkSqueeze.OfMm(w, terms, wheels.Run.Car.Suspension, w.AccelerationX - still.AccelerationX))];
+        ModelWindow[] rows = [.. used.Select((w, i) =>
         {
             double heading = evidence.Passes[w.Pass - 1].HeadingRad;
             return ForModel(
@@ -119,11 +120,15 @@ public static class AeroEstimate
                 remainder,
                 hasWind ? heading : double.NaN,
                 -still.AccelerationX,
-                station is null ? 0 : StationWind.HeadMps(w, heading, options));
+                station is null ? 0 : StationWind.HeadMps(w, heading, options)) with
+            {
+                FrontSqueezeMm = squeeze[i].Front,
+                RearSqueezeMm = squeeze[i].Rear,
+            };
         })];
         double unknownWind = station?.StandardUncertaintyMps ?? options.AssumedWindMps;
         PerAxle<double> weight = SteadyWeight(used, terms, remainder);
-        LiftAreaBasis basis = BasisOf(rows, used, weight, density, reference, evidence.HasHeights, options);
+        LiftAreaBasis basis = BasisOf(rows, weight, reference, evidence, options);
         AeroModel model = new(density, basis, hasWind, weight.Front, weight.Rear);
         List<Prior> priors = Priors(model, rows, options, unknownWind);
         if (AeroFit.Of(model, rows, evidence.Passes.Length, priors, new(options.GustScaleMps, options.CalmShare, options.CalmGustScaleMps)) is not { } fit)
@@ -203,13 +208,16 @@ public static class AeroEstimate
     }
 
     /// <summary>Ride heights where they are known, else dynamic pressure.</summary>
-    private static LiftAreaBasis BasisOf(ModelWindow[] rows, IReadOnlyList<RunWindow> used, PerAxle<double> weight, double density, double reference, bool hasHeights, AeroOptions options)
+    private static LiftAreaBasis BasisOf(ModelWindow[] rows, PerAxle<double> weight, double reference, AeroEvidence evidence, AeroOptions options)
     {
-        SpringLine? front = !hasHeights ? null : SpringLine.Of([.. used.Select(w => w.AxleLoadN(Axle.Front))], [.. used.Select(w => w.FrontHeightMm)]);
-        SpringLine? rear = !hasHeights ? null : SpringLine.Of([.. used.Select(w => w.AxleLoadN(Axle.Rear))], [.. used.Select(w => w.RearHeightMm)]);
+        // Sensors see the tyres squeezed by the links, heights from wheel travel do not: the springs' line is that of steady speed.
+        double seen = evidence.HeightSource == RideHeights.FromSensors ? 1 : 0;
+        IReadOnlyList<RunWindow> used = evidence.Used;
+        SpringLine? front = !evidence.HasHeights ? null : SpringLine.Of([.. used.Select(w => w.AxleLoadN(Axle.Front))], [.. used.Select((w, i) => w.FrontHeightMm + (seen * rows[i].FrontSqueezeMm))]);
+        SpringLine? rear = !evidence.HasHeights ? null : SpringLine.Of([.. used.Select(w => w.AxleLoadN(Axle.Rear))], [.. used.Select((w, i) => w.RearHeightMm + (seen * rows[i].RearSqueezeMm))]);
         if (front is null || rear is null)
         {
-            return new PressureBasis(density * reference * reference / 2, options);
+            return new PressureBasis(evidence.Air.DensityKgM3 * reference * reference / 2, options);
         }
 
         // The point from which heights are counted need only lie near the answer: the median load over speed squared is good enough.

@@ -13,6 +13,8 @@ namespace Telemetry.Aero;
 /// <param name="Cosine">Cosine of the pass's heading; 0 when unknown.</param>
 /// <param name="Sine">Sine of it.</param>
 /// <param name="Pass">Pass, from 0.</param>
+/// <param name="FrontSqueezeMm">How much lower than at steady speed under the same load the front stands, mm (<see cref="LinkSqueeze"/>).</param>
+/// <param name="RearSqueezeMm">The same at the rear, mm.</param>
 internal readonly record struct ModelWindow(
     double FrontN,
     double RearN,
@@ -23,7 +25,9 @@ internal readonly record struct ModelWindow(
     double RearWeightN,
     double Cosine,
     double Sine,
-    int Pass);
+    int Pass,
+    double FrontSqueezeMm = 0,
+    double RearSqueezeMm = 0);
 
 /// <summary>Aero load of both axles as dynamic pressure times a lift area that may vary, and the wind.</summary>
 /// <remarks>

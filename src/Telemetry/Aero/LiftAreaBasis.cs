@@ -97,7 +97,8 @@ internal sealed class PressureBasis(double referencePressurePa, AeroOptions opti
 /// c0 + c_f y_f + c_r y_r + c_ff y_f^2 + c_rr y_r^2, y in mm from the reference condition. The height of an axle is a function of its wheel load
 /// (<see cref="SpringLine"/>, found from the measured heights), and that load is weight, transfer and aero load: accelerating, the nose is up and the tail
 /// down against steady speed. The heights of single windows are not used as they are: they move with the very load whose scatter is to be averaged out,
-/// along the spring, and a fit to them takes the stiffness of the springs for aerodynamics.
+/// along the spring, and a fit to them takes the stiffness of the springs for aerodynamics. What the links squeeze the tyres by while the car gains speed
+/// (<see cref="LinkSqueeze"/>) comes beside.
 /// </remarks>
 internal sealed class RideHeightBasis(PerAxle<SpringLine> springs, PerAxle<double> referenceMm, AeroOptions options) : LiftAreaBasis
 {
@@ -116,8 +117,8 @@ internal sealed class RideHeightBasis(PerAxle<SpringLine> springs, PerAxle<doubl
     {
         (double frontHeight, double frontSlope) = springs.Front.At(window.FrontWeightN + frontN);
         (double rearHeight, double rearSlope) = springs.Rear.At(window.RearWeightN + rearN);
-        double f = frontHeight - referenceMm.Front;
-        double r = rearHeight - referenceMm.Rear;
+        double f = frontHeight - window.FrontSqueezeMm - referenceMm.Front;
+        double r = rearHeight - window.RearSqueezeMm - referenceMm.Rear;
         factors[0] = 1;
         factors[1] = f;
         factors[2] = r;

@@ -39,6 +39,42 @@ public class SimulatedCoverageTests(ITestOutputHelper output)
         }
     }
 
+    /// <summary>Each error of <see cref="DrawnRun"/> alone, beside the lines of the budget that stand for it.</summary>
+    [Fact(Explicit = true)]
+    public void Table_of_single_errors()
+    {
+        string folder = Path.Combine(Repository.Root, "sample-runs", "baseline");
+        CarDefinition car = CarFile.Read(Path.Combine(folder, "car.toml"));
+        Scenario scenario = ScenarioFile.Read(Path.Combine(folder, "scenario.toml")) with { Laps = 4, Seed = FirstSeed };
+        scenario = scenario with { Wind = scenario.Wind with { SpeedMps = 0, GustMps = 0 } };
+        (double Front, double Rear, double Balance, AeroResult Aero) Errors(string? only, double deviations)
+        {
+            (RunLog log, SimulationTruth truths, CarDefinition stated) = DrawnRun.WithOnly(scenario, car, only, deviations);
+            AeroResult aero = RunAnalysis.Review(log, stated, ReviewOptions.Default with { Aero = AeroOptions.Default with { AtSpeedMps = ReferenceMps } }).Aero;
+            (double front, double rear) = Truth(truths, ReferenceMps * 3.6);
+            AeroAtSpeed at = aero.AtReference!;
+            return (100 * ((at.FrontLiftAreaM2.Value / front) - 1), 100 * ((at.RearLiftAreaM2.Value / rear) - 1), at.BalanceFrontPct.Value - (100 * front / (front + rear)), aero);
+        }
+
+        var none = Errors(null, 0);
+        double frontM2 = none.Aero.AtReference!.FrontLiftAreaM2.Value;
+        double rearM2 = none.Aero.AtReference!.RearLiftAreaM2.Value;
+        output.WriteLine(string.Create(CultureInfo.InvariantCulture, $"without errors: {none.Front:+0.000;-0.000} {none.Rear:+0.000;-0.000} {none.Balance:+0.000;-0.000}"));
+        foreach (UncertaintyPart part in none.Aero.Budget)
+        {
+            output.WriteLine(string.Create(CultureInfo.InvariantCulture, $"line | {part.Name} | {100 * part.FrontLiftAreaM2 / frontM2:0.000} | {100 * part.RearLiftAreaM2 / rearM2:0.000} | {part.BalanceFrontPct:0.000} | {part.Input}"));
+        }
+
+        foreach (string name in DrawnRun.Names(scenario, car))
+        {
+            foreach (double deviations in new[] { 1.0, -1.0 })
+            {
+                var moved = Errors(name, deviations);
+                output.WriteLine(string.Create(CultureInfo.InvariantCulture, $"error | {name} | {deviations:+0;-0} | {moved.Front - none.Front:+0.000;-0.000} | {moved.Rear - none.Rear:+0.000;-0.000} | {moved.Balance - none.Balance:+0.000;-0.000}"));
+            }
+        }
+    }
+
     private void Report(string name, int runs, int laps, Func<Scenario, int, Scenario> weather, bool drawAll = false)
     {
         string folder = Path.Combine(Repository.Root, "sample-runs", "baseline");
