@@ -51,6 +51,7 @@ internal static class PushrodCommand
             AnalyseVerb.Create(screen, pipeline),
             CheckVerb.Create(screen, pipeline),
             ImportVerb.Create(screen, pipeline),
+            CutVerb.Create(screen),
             CompareVerb.Create(screen, pipeline),
             LifeVerb.Create(screen),
             ShimsVerb.Create(screen, pipeline),

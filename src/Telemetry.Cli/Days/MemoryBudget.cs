@@ -1,3 +1,6 @@
+using System.Globalization;
+using Telemetry.Logs;
+
 namespace Telemetry.Cli.Days;
 
 /// <summary>How many runs are analysed at a time: as many as there are processors for and as their memory allows.</summary>
@@ -10,11 +13,46 @@ internal static class MemoryBudget
     /// <remarks>Two logs of 900 001 rows and 21 columns side by side peaked at 1.74 GB, so 38 for each number; one alone at 0.76 GB. The rest is margin.</remarks>
     private const long BytesPerNumber = 45;
 
+    /// <summary>The least that a run alone was ever seen to need for each number: an hour of 21 columns at 1 kHz peaked at 1.6 GB, so 21.</summary>
+    private const long LeastBytesPerNumber = 18;
+
+    /// <summary>Logs below this are not looked at beforehand.</summary>
+    private const long LargeFileBytes = 1L << 30;
+
+    /// <summary>Refuses a log that cannot fit before minutes are spent on it, or the system ends the program without a word.</summary>
+    /// <param name="path">The log.</param>
+    /// <param name="options">How it will be read.</param>
+    /// <exception cref="InputError">It needs more memory than there is.</exception>
+    public static void RequireFits(string path, LogOptions options)
+    {
+        if (new FileInfo(path) is { Exists: true, Length: > LargeFileBytes } && WhyTooLarge(LogGlance.Of(path, options).Numbers, OfWholeMachine()) is { } why)
+        {
+            throw new InputError(Path.GetFileName(path), why, "Cut it into its runs first ('pushrod cut' does, in little memory) and analyse those together, or use a larger machine.");
+        }
+    }
+
+    /// <summary>Why a log of so many numbers does not fit into so much memory, as one sentence; null when it may.</summary>
+    internal static string? WhyTooLarge(long numbers, long memoryBytes)
+    {
+        long least = FixedBytes + (LeastBytesPerNumber * numbers);
+        return least <= memoryBytes
+            ? null
+            : string.Create(CultureInfo.InvariantCulture, $"The log holds about {numbers / 1e6:0} million numbers, whose analysis takes at least {least / 1e9:0.0} GB of memory; this machine gives {memoryBytes / 1e9:0.0} GB.");
+    }
+
     /// <summary>What a log of so many numbers needs, bytes.</summary>
     public static long NeedOf(long numbers) => FixedBytes + (BytesPerNumber * numbers);
 
     /// <summary>Half of the memory that is free now, bytes: the other half stays with whatever else the machine does.</summary>
     public static long OfMachine()
+    {
+        GCMemoryInfo memory = Known();
+        return Math.Max(0, memory.TotalAvailableMemoryBytes - memory.MemoryLoadBytes) / 2;
+    }
+
+    private static long OfWholeMachine() => Known() is { TotalAvailableMemoryBytes: > 0 } memory ? memory.TotalAvailableMemoryBytes : long.MaxValue;
+
+    private static GCMemoryInfo Known()
     {
         GCMemoryInfo memory = GC.GetGCMemoryInfo(GCKind.Any);
         if (memory.TotalAvailableMemoryBytes <= 0 || memory.MemoryLoadBytes <= 0)
@@ -23,7 +61,7 @@ internal static class MemoryBudget
             memory = GC.GetGCMemoryInfo(GCKind.Any);
         }
 
-        return Math.Max(0, memory.TotalAvailableMemoryBytes - memory.MemoryLoadBytes) / 2;
+        return memory;
     }
 
     /// <summary>May another run start? One alone always may: it would not become smaller by waiting.</summary>

@@ -1,6 +1,7 @@
 using System.CommandLine;
 using System.Text;
 using Telemetry.Car;
+using Telemetry.Cli.Days;
 using Telemetry.Fatigue;
 using Telemetry.Health;
 using Telemetry.Logs;
@@ -78,6 +79,7 @@ internal static class AnalyseVerb
         CarDefinition car = CarFile.Read(carPath, out string carText);
         step("reading the log");
         LogOptions options = RunAssembly.ReadingFor(car);
+        MemoryBudget.RequireFits(request.LogPath, options);
         (RunLog log, string? hash) = request.LedgerPath is null && request.ZerosPath is null && !request.NeedsHash ? (pipeline.ReadLog(request.LogPath, options), null) : pipeline.ReadLogHashed(request.LogPath, options);
         request = request with { LogHash = hash, CarText = carText };
         onRead?.Invoke(log, request);

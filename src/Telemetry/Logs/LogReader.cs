@@ -102,7 +102,8 @@ public static class LogReader
         return name;
     }
 
-    private static RunLog Opened(string path, Func<LogSource, RunLog> read)
+    /// <summary>Opens a file and does something with it; what the file system says becomes an input error.</summary>
+    internal static T Opened<T>(string path, Func<LogSource, T> read)
     {
         string fileName = Path.GetFileName(path);
         try
@@ -112,7 +113,7 @@ public static class LogReader
         }
         catch (OutOfMemoryException)
         {
-            throw new InputError(fileName, "The log does not fit into the memory of this machine.", "Cut the run into shorter ones, or read it on a larger machine.");
+            throw new InputError(fileName, "The log does not fit into the memory of this machine.", "Cut it into its runs with 'pushrod cut', or read it on a larger machine.");
         }
         catch (Exception trouble) when (trouble is IOException or UnauthorizedAccessException)
         {

@@ -36,7 +36,7 @@ public class ExitCodeTests
 
     [Fact]
     public void An_unknown_verb_is_answered_with_the_known_ones() => Assert.Equal(
-        "pushrod: 'analyze' is neither a verb nor an option. Did you mean 'analyse'? Verbs: analyse, check, import, compare, life, shims, simulate, watch, completion. See 'pushrod --help'.\n",
+        "pushrod: 'analyze' is neither a verb nor an option. Did you mean 'analyse'? Verbs: analyse, check, import, cut, compare, life, shims, simulate, watch, completion. See 'pushrod --help'.\n",
         CommandRun.Of("analyze").Error);
 
     // What is missing is told in the words of the help, not in those of the parser.

@@ -90,7 +90,7 @@ public sealed partial class HelpExampleTests : IDisposable
     private string Placed(string word) => word switch
     {
         "run7" or "run8" => Kept.Value[word],
-        "friday" or "practice" or "parts-csv" or "logs/" => folder[word],
+        "friday" or "practice" or "stints" or "parts-csv" or "logs/" => folder[word],
         _ when File().IsMatch(word) => folder[word.Split('/')],
         _ => word,
     };
@@ -120,6 +120,9 @@ public sealed partial class HelpExampleTests : IDisposable
                 case "logs/":
                     // The known review stands for whatever is read.
                     folder.Write("logs/one.csv", "time [s],x\n0,1\n");
+                    break;
+                case "race.csv":
+                    folder.Write(word, Telemetry.Tests.Logs.LongLog.Text(stops: 2, stopS: 70));
                     break;
                 case "scenario.toml":
                     folder.Write(word, Laps().Replace(System.IO.File.ReadAllText(Sample("baseline", "scenario.toml")), "laps = 1")

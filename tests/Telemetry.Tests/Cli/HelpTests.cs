@@ -9,6 +9,7 @@ public class HelpTests
     [InlineData("analyse")]
     [InlineData("check")]
     [InlineData("import")]
+    [InlineData("cut")]
     [InlineData("compare")]
     [InlineData("life")]
     [InlineData("life history")]

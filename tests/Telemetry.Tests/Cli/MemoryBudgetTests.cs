@@ -9,6 +9,17 @@ public class MemoryBudgetTests
     public void One_run_alone_may_always_start() => Assert.True(MemoryBudget.MayStart(long.MaxValue, [], 0, 2));
 
     [Fact]
+    public void A_log_that_cannot_fit_is_refused_with_both_sizes()
+    {
+        Assert.Null(MemoryBudget.WhyTooLarge(numbers: 76_000_000, memoryBytes: 8_000_000_000));
+
+        // 24 hours of 21 columns at 1 kHz.
+        Assert.Equal(
+            "The log holds about 1814 million numbers, whose analysis takes at least 32.8 GB of memory; this machine gives 16.0 GB.",
+            MemoryBudget.WhyTooLarge(numbers: 1_814_400_000, memoryBytes: 16_000_000_000));
+    }
+
+    [Fact]
     public void Another_starts_only_where_memory_and_processors_are_left()
     {
         Assert.True(MemoryBudget.MayStart(40, [60], 100, 2));
