@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using System.Runtime.ExceptionServices;
 
 namespace Telemetry.Logs;
 
@@ -83,14 +84,13 @@ public static class LogCutter
         ArgumentNullException.ThrowIfNull(plan);
         ArgumentNullException.ThrowIfNull(run);
         ArgumentNullException.ThrowIfNull(target);
-        _ = LogReader.Opened(plan.Path, source =>
+        // What the target refuses is no fault of the log's, and goes to the caller as it is.
+        ExceptionDispatchInfo? refused = LogReader.Opened(plan.Path, source =>
         {
             byte[] buffer = new byte[CopyBytes];
-            Append(0, plan.HeadBytes);
-            Append(run.FromByte, run.ToByte);
-            return 0;
+            return Append(0, plan.HeadBytes) ?? Append(run.FromByte, run.ToByte);
 
-            void Append(long from, long to)
+            ExceptionDispatchInfo? Append(long from, long to)
             {
                 while (from < to)
                 {
@@ -100,11 +100,22 @@ public static class LogCutter
                         throw new InputError(Path.GetFileName(plan.Path), "The log became shorter while it was being cut.", "Wait until nothing writes to it, then cut it again.");
                     }
 
-                    target.Write(buffer, 0, got);
+                    try
+                    {
+                        target.Write(buffer, 0, got);
+                    }
+                    catch (Exception trouble) when (trouble is IOException or UnauthorizedAccessException)
+                    {
+                        return ExceptionDispatchInfo.Capture(trouble);
+                    }
+
                     from += got;
                 }
+
+                return null;
             }
         });
+        refused?.Throw();
     }
 
     private static (CsvRowTimes Rows, int MarkBytes) Rows(LogSource source, string fileName, LogOptions options)

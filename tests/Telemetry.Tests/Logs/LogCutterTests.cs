@@ -174,9 +174,23 @@ public class LogCutterTests
         Assert.Contains("became shorter", error.Message, StringComparison.Ordinal);
     }
 
-    /// <summary>Twenty times the log takes no more room: what is held is a window, not the log.</summary>
     [Fact]
-    public void What_a_plan_allocates_at_a_time_does_not_grow_with_the_log()
+    public void A_full_disk_is_no_fault_of_the_log()
+    {
+        using TemporaryFolder folder = new();
+        CutPlan plan = LogCutter.Plan(folder.Write("race.csv", LongLog.Text(1, 30)), Speed, CutOptions.Default);
+        using FullDisk disk = new();
+        Assert.Equal("No space left", Assert.Throws<IOException>(() => LogCutter.Copy(plan, plan.Runs[0], disk)).Message);
+    }
+
+    private sealed class FullDisk : MemoryStream
+    {
+        public override void Write(byte[] buffer, int offset, int count) => throw new IOException("No space left");
+    }
+
+    /// <summary>What is held of a log is a window and its runs, not the log.</summary>
+    [Fact]
+    public void A_plan_keeps_nothing_of_the_rows()
     {
         using TemporaryFolder folder = new();
         string path = folder.Write("race.csv", LongLog.Text(40, 30));
