@@ -46,14 +46,12 @@ internal static class CutVerb
             throw new InputError(car.Name, "The car file names no speed, and a log is cut where the car stands.", "Write channels.speed in the car file.");
         }
 
-        string name = RunFileName.Of(RunName(logPath));
-        string folder = wanted ?? Path.Combine(Path.GetDirectoryName(logPath) ?? "", name + "-runs");
-        CutPlan plan;
+        string folder;
         List<(string Path, CutRun Run)> written = [];
         using (Progress progress = new(screen, isQuiet))
         {
             progress.Step("looking for stops");
-            plan = LogCutter.Plan(logPath, RunAssembly.ReadingFor(car) with { OnlyColumns = [speed.Name] }, options);
+            CutPlan plan = LogCutter.Plan(logPath, RunAssembly.ReadingFor(car) with { OnlyColumns = [speed.Name] }, options);
             if (plan.Runs.Length < 2)
             {
                 throw new InputError(
@@ -62,6 +60,8 @@ internal static class CutVerb
                     "Analyse it as it is, or allow a shorter stop with --stop.");
             }
 
+            string name = RunFileName.Of(plan.Name);
+            folder = wanted ?? Path.Combine(Path.GetDirectoryName(logPath) ?? "", name + "-runs");
             int digits = Math.Max(2, plan.Runs.Length.ToString(CultureInfo.InvariantCulture).Length);
             foreach (CutRun run in plan.Runs)
             {
@@ -109,6 +109,4 @@ internal static class CutVerb
         long whole = (long)Math.Round(seconds);
         return string.Create(CultureInfo.InvariantCulture, $"{whole / 3600}:{whole / 60 % 60:00}:{whole % 60:00}");
     }
-
-    private static string RunName(string path) => Path.GetFileNameWithoutExtension(path) is { Length: > 0 } name ? name : Path.GetFileName(path);
 }

@@ -210,8 +210,8 @@ public static class AeroEstimate
     /// <summary>Ride heights where they are known, else dynamic pressure.</summary>
     private static LiftAreaBasis BasisOf(ModelWindow[] rows, PerAxle<double> weight, double reference, AeroEvidence evidence, AeroOptions options)
     {
-        // Sensors see the tyres squeezed by the links, heights from wheel travel do not: the springs' line is that of steady speed.
-        double seen = evidence.HeightSource == RideHeights.FromSensors ? 1 : 0;
+        // The springs' line is that of steady speed.
+        double seen = LinkSqueeze.SeenIn(evidence.HeightSource);
         IReadOnlyList<RunWindow> used = evidence.Used;
         SpringLine? front = !evidence.HasHeights ? null : SpringLine.Of([.. used.Select(w => w.AxleLoadN(Axle.Front))], [.. used.Select((w, i) => w.FrontHeightMm + (seen * rows[i].FrontSqueezeMm))]);
         SpringLine? rear = !evidence.HasHeights ? null : SpringLine.Of([.. used.Select(w => w.AxleLoadN(Axle.Rear))], [.. used.Select((w, i) => w.RearHeightMm + (seen * rows[i].RearSqueezeMm))]);

@@ -22,5 +22,9 @@ internal static class LinkSqueeze
             terms.LinkageShare.Rear * transfer * SoftnessMmpN(suspension.Rear));
     }
 
+    /// <summary>1 where measured heights hold the squeeze, as those of sensors do; 0 where they come from wheel travel, which lies on the springs' side of the links.</summary>
+    /// <param name="heightSource">Where the heights came from, in words.</param>
+    public static double SeenIn(string heightSource) => heightSource == RideHeights.FromSensors ? 1 : 0;
+
     private static double SoftnessMmpN(AxleSuspension axle) => axle.TyreRateNpm is double rate && rate > 0 ? 1000 / (2 * rate) : 0;
 }

@@ -66,7 +66,7 @@ internal sealed class MapFit
     }
 
     /// <summary>Ride heights of a steady condition by a run's springs and the surface.</summary>
-    public HeightPair HeightsAt(int run, HeightTarget target) => Settle(data.Springs[run], target.PressurePa, target.FrontWeightN, target.RearWeightN);
+    public HeightPair HeightsAt(int run, HeightTarget target) => Settle(data.Springs[run], target.PressurePa, target.FrontWeightN, target.RearWeightN, default);
 
     private bool Run()
     {
@@ -115,18 +115,18 @@ internal sealed class MapFit
             MapRow row = rows[i];
             PerAxle<HeightLine> springs = data.Springs[row.Run];
             heights[i] = constant
-                ? new(springs.Front.At(row.FrontWeightN + (row.PressurePa * frontArea)), springs.Rear.At(row.RearWeightN + (row.PressurePa * rearArea)))
-                : Settle(springs, row.PressurePa, row.FrontWeightN, row.RearWeightN);
+                ? new(springs.Front.At(row.FrontWeightN + (row.PressurePa * frontArea)) - row.SqueezeM.FrontM, springs.Rear.At(row.RearWeightN + (row.PressurePa * rearArea)) - row.SqueezeM.RearM)
+                : Settle(springs, row.PressurePa, row.FrontWeightN, row.RearWeightN, row.SqueezeM);
         }
     }
 
-    private HeightPair Settle(PerAxle<HeightLine> springs, double pressurePa, double frontWeightN, double rearWeightN)
+    private HeightPair Settle(PerAxle<HeightLine> springs, double pressurePa, double frontWeightN, double rearWeightN, HeightPair squeezeM)
     {
         (double front, double rear) = (frontArea, rearArea);
         HeightPair at = default;
         for (int round = 0; round < HeightRounds; round++)
         {
-            at = new(springs.Front.At(frontWeightN + (pressurePa * front)), springs.Rear.At(rearWeightN + (pressurePa * rear)));
+            at = new(springs.Front.At(frontWeightN + (pressurePa * front)) - squeezeM.FrontM, springs.Rear.At(rearWeightN + (pressurePa * rear)) - squeezeM.RearM);
             (front, rear) = Surface.Value(at);
         }
 

@@ -13,8 +13,9 @@ namespace Telemetry.Aero;
 /// <param name="PerWind">Relative change of the dynamic pressure with head wind, s/m.</param>
 /// <param name="FrontWeightN">What the front wheels carry beside the aero load, N.</param>
 /// <param name="RearWeightN">The same at the rear, N.</param>
+/// <param name="SqueezeM">How much lower than at steady speed under the same load the axles stand, m (<see cref="LinkSqueeze"/>).</param>
 internal readonly record struct MapRow(
-    int Run, int PassInRun, int Pass, double SpeedMps, double FrontN, double RearN, double PressurePa, double PerWind, double FrontWeightN, double RearWeightN);
+    int Run, int PassInRun, int Pass, double SpeedMps, double FrontN, double RearN, double PressurePa, double PerWind, double FrontWeightN, double RearWeightN, HeightPair SqueezeM);
 
 /// <summary>The windows of all runs, the springs of each run, and the errors that windows share.</summary>
 internal sealed class MapRows
@@ -74,8 +75,12 @@ internal sealed class MapRows
 
         int index = springs.Count;
         List<RunWindow> used = [.. aero.Cut.Where(w => w.Pass > 0)];
-        HeightLine? front = HeightLine.Of([.. used.Select(w => w.AxleLoadN(Axle.Front))], [.. used.Select(w => (w.FrontHeightMm / 1000) + heights.ShiftM.Front)]);
-        HeightLine? rear = HeightLine.Of([.. used.Select(w => w.AxleLoadN(Axle.Rear))], [.. used.Select(w => (w.RearHeightMm / 1000) + heights.ShiftM.Rear)]);
+        Standstills still = Standstills.Of(run.Wheels);
+        BalanceTerms terms = BalanceTerms.Of(run.Wheels.Run.Car, still.FuelKg, still.LoadN);
+        PerAxle<double>[] squeezeMm = [.. used.Select(w => LinkSqueeze.OfMm(w, terms, run.Wheels.Run.Car.Suspension, w.AccelerationX - still.AccelerationX))];
+        double seen = LinkSqueeze.SeenIn(aero.Blocks.HeightSource);
+        HeightLine? front = HeightLine.Of([.. used.Select(w => w.AxleLoadN(Axle.Front))], [.. used.Select((w, i) => ((w.FrontHeightMm + (seen * squeezeMm[i].Front)) / 1000) + heights.ShiftM.Front)]);
+        HeightLine? rear = HeightLine.Of([.. used.Select(w => w.AxleLoadN(Axle.Rear))], [.. used.Select((w, i) => ((w.RearHeightMm + (seen * squeezeMm[i].Rear)) / 1000) + heights.ShiftM.Rear)]);
         if (front is null || rear is null)
         {
             return "The windows are too few or their loads too much alike to tie ride height to load.";
@@ -84,8 +89,6 @@ internal sealed class MapRows
         springs.Add(new(front, rear));
         HeightSource = heights.Source;
         AreAbsolute &= heights.AreAbsolute;
-        Standstills still = Standstills.Of(run.Wheels);
-        BalanceTerms terms = BalanceTerms.Of(run.Wheels.Run.Car, still.FuelKg, still.LoadN);
         (double FrontN, double RearN) remainder = still.Remainder(terms);
         int first = rows.Count;
         foreach (RunWindow window in used)
@@ -94,7 +97,7 @@ internal sealed class MapRows
             double wind = HeadWind(aero, window.Pass);
             double squared = model.SpeedSquared + (2 * wind * model.SpeedMps) + (wind * wind);
             rows.Add(new(index, window.Pass, passes + window.Pass - 1, window.SpeedMps, model.FrontN, model.RearN,
-                aero.Air.DensityKgM3 / 2 * squared, 2 * (model.SpeedMps + wind) / squared, model.FrontWeightN, model.RearWeightN));
+                aero.Air.DensityKgM3 / 2 * squared, 2 * (model.SpeedMps + wind) / squared, model.FrontWeightN, model.RearWeightN, new(squeezeMm[rows.Count - first].Front / 1000, squeezeMm[rows.Count - first].Rear / 1000)));
         }
 
         passes += aero.Passes.Length;

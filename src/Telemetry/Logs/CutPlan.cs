@@ -15,4 +15,8 @@ public sealed record CutRun(double StartS, double EndS, double TopSpeedMps, long
 /// <param name="HeadBytes">Bytes above the first row: preamble, header, units. Each run begins with them.</param>
 /// <param name="FileBytes">Length of the log when it was planned.</param>
 /// <param name="Runs">The runs in the order of the log; one when there is nowhere to cut.</param>
-public sealed record CutPlan(string Path, int HeadBytes, long FileBytes, ImmutableArray<CutRun> Runs);
+public sealed record CutPlan(string Path, int HeadBytes, long FileBytes, ImmutableArray<CutRun> Runs)
+{
+    /// <summary>Name of the log: the file's name without its endings, as that of a run.</summary>
+    public string Name => LogReader.RunName(Path);
+}
