@@ -14,7 +14,7 @@ internal static class CutVerb
 
     public static Command Create(Screen screen)
     {
-        Argument<string> log = new("LOG") { Description = "The log: plain CSV of any length." };
+        Argument<string> log = new("LOG") { Description = "The log: CSV of any length, plain or gzip." };
         Option<string> car = Ask.Car();
         Option<string?> folder = new("--out") { Description = "Folder for the runs. Default: beside the log, named as it is with -runs.", HelpName = "DIR" };
         Option<double?> stop = Ask.ForQuantity("--stop", "TIME", "Shortest stop to cut at: \"20 s\" (default).", Quantity.ReadTime);
@@ -75,15 +75,16 @@ internal static class CutVerb
             }
 
             DateTime recorded = File.GetLastWriteTimeUtc(logPath);
-            for (int k = 0; k < written.Count; k++)
+            int done = 0;
+            LogCutter.Copy(plan, (run, write) =>
             {
-                progress.Step(string.Create(CultureInfo.InvariantCulture, $"writing run {k + 1} of {written.Count}"));
-                (string path, CutRun run) = written[k];
-                WholeFiles.Write((path, stream => LogCutter.Copy(plan, run, stream)));
+                string path = written[done].Path;
+                progress.Step(string.Create(CultureInfo.InvariantCulture, $"writing run {++done} of {written.Count}"));
+                WholeFiles.Write((path, write));
 
                 // A log without dates is put in order by the time of its file: that of a run is when its last row was recorded, if the long log's is.
                 File.SetLastWriteTimeUtc(path, recorded.AddSeconds(run.EndS - plan.Runs[^1].EndS));
-            }
+            });
         }
 
         SheetPrinter.Print([.. Lines(logPath, folder, written)], screen);

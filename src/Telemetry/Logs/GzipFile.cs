@@ -57,6 +57,15 @@ internal static class GzipFile
             throw new InputError(fileName, "The gzip file unpacks to more than 2 GB.", "Unpack it and read the plain file, or cut the run into shorter ones.");
         }
 
+        RefuseGrowth(packed, unpacked, fileName);
+    }
+
+    /// <summary>Refuses a file that grows as no log does.</summary>
+    /// <param name="packed">Bytes taken so far.</param>
+    /// <param name="unpacked">Bytes that they became.</param>
+    /// <param name="fileName">Name for the message.</param>
+    public static void RefuseGrowth(long packed, long unpacked, string fileName)
+    {
         if (unpacked > HarmlessBytes && unpacked / MostGrowth > packed)
         {
             throw new InputError(

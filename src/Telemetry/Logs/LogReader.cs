@@ -117,9 +117,13 @@ public static class LogReader
         }
         catch (Exception trouble) when (trouble is IOException or UnauthorizedAccessException)
         {
-            throw new InputError(fileName, $"The file cannot be read ({FirstSentence(trouble.Message)}).", "Check the disk and the rights on the file, then read it again.");
+            throw CannotBeRead(fileName, trouble);
         }
     }
+
+    /// <summary>The error for a file that opens and then cannot be read.</summary>
+    internal static InputError CannotBeRead(string fileName, Exception trouble) =>
+        new(fileName, $"The file cannot be read ({FirstSentence(trouble.Message)}).", "Check the disk and the rights on the file, then read it again.");
 
     private static FileSource Open(string path, string fileName)
     {

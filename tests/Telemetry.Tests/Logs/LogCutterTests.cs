@@ -2,6 +2,7 @@ using System.Globalization;
 using System.IO.Compression;
 using System.Text;
 using Telemetry.Logs;
+using Telemetry.Output;
 using Telemetry.Tests.Output;
 
 namespace Telemetry.Tests.Logs;
@@ -13,12 +14,14 @@ public class LogCutterTests
     private static List<byte[]> Runs(string path, LogOptions? options = null, CutOptions? cut = null, int windowBytes = LogCutter.DefaultWindowBytes)
     {
         CutPlan plan = LogCutter.Plan(path, options ?? Speed, cut ?? CutOptions.Default, windowBytes);
-        return [.. plan.Runs.Select(run =>
+        List<byte[]> runs = [];
+        LogCutter.Copy(plan, (_, write) =>
         {
             using MemoryStream target = new();
-            LogCutter.Copy(plan, run, target);
-            return target.ToArray();
-        })];
+            write(target);
+            runs.Add(target.ToArray());
+        });
+        return runs;
     }
 
     private static string[] Rows(byte[] run, string lineBreak = "\n") => [.. Encoding.UTF8.GetString(run).Split(lineBreak).Skip(3).Where(row => row.Length > 0)];
@@ -97,6 +100,33 @@ public class LogCutterTests
         Assert.Equal(2, Runs(folder.Write("race.csv", text)).Count);
     }
 
+    /// <summary>A log of 6 MB, longer than what is kept of an unpacked one, so that it is unpacked several times.</summary>
+    [Fact]
+    public void A_packed_log_is_cut_as_the_plain_one()
+    {
+        using TemporaryFolder folder = new();
+        string text = LongLog.Text(stops: 60, stopS: 100);
+        byte[] bytes = Encoding.UTF8.GetBytes(text + string.Concat(Enumerable.Repeat("# a remark below the rows, as long as it likes\n", 100_000)));
+        Assert.True(bytes.Length > 6_500_000);
+        File.WriteAllBytes(folder["plain.csv"], bytes);
+        File.WriteAllBytes(folder["packed.csv.gz"], Packed(bytes));
+        List<byte[]> plain = Runs(folder["plain.csv"], windowBytes: 1 << 16);
+        Assert.Equal(61, plain.Count);
+        Assert.Equal(plain, Runs(folder["packed.csv.gz"], windowBytes: 1 << 16));
+        Assert.Equal("packed", LogCutter.Plan(folder["packed.csv.gz"], Speed, CutOptions.Default).Name);
+    }
+
+    private static byte[] Packed(byte[] bytes)
+    {
+        using MemoryStream target = new();
+        using (GZipStream packing = new(target, CompressionLevel.Fastest))
+        {
+            packing.Write(bytes);
+        }
+
+        return target.ToArray();
+    }
+
     [Fact]
     public void A_stop_that_is_too_short_is_none()
     {
@@ -143,14 +173,15 @@ public class LogCutterTests
     {
         using TemporaryFolder folder = new();
         string text = LongLog.Text(1, 30);
-        using (FileStream file = File.Create(folder["packed.csv.gz"]))
-        using (GZipStream packed = new(file, CompressionLevel.Fastest))
-        {
-            packed.Write(Encoding.UTF8.GetBytes(text));
-        }
-
+        File.WriteAllBytes(folder["twice.csv.gz"], Packed(Packed(Encoding.UTF8.GetBytes(text))));
+        byte[] packed = Packed(Encoding.UTF8.GetBytes(text));
+        File.WriteAllBytes(folder["half.csv.gz"], packed[..(packed.Length / 2)]);
+        File.WriteAllBytes(folder["joined.csv.gz"], [.. packed, .. packed]);
+        packed[packed.Length / 2] ^= 4;
+        File.WriteAllBytes(folder["damaged.csv.gz"], packed);
         File.WriteAllText(folder["wide.csv"], text, Encoding.Unicode);
-        Assert.Contains("gzip", Refused("packed.csv.gz"), StringComparison.Ordinal);
+        Assert.Contains("packed twice", Refused("twice.csv.gz"), StringComparison.Ordinal);
+        Assert.All(["half.csv.gz", "joined.csv.gz", "damaged.csv.gz"], name => Assert.Contains("damaged, stops early, or was joined", Refused(name), StringComparison.Ordinal));
         Assert.Contains("UTF-16", Refused("wide.csv"), StringComparison.Ordinal);
         Assert.Contains("Parquet", Assert.Throws<InputError>(() => Runs(Path.Combine(Repository.Root, "sample-runs", "baseline", "log.parquet"))).Message, StringComparison.Ordinal);
         folder.Write("slow.csv", text.Replace("Speed", "Velocity", StringComparison.Ordinal));
@@ -167,10 +198,10 @@ public class LogCutterTests
         CutPlan plan = LogCutter.Plan(path, Speed, CutOptions.Default);
         using (FileStream file = File.OpenWrite(path))
         {
-            file.SetLength(plan.FileBytes / 2);
+            file.SetLength(plan.TextBytes / 2);
         }
 
-        InputError error = Assert.Throws<InputError>(() => LogCutter.Copy(plan, plan.Runs[^1], Stream.Null));
+        InputError error = Assert.Throws<InputError>(() => LogCutter.Copy(plan, (_, write) => write(Stream.Null)));
         Assert.Contains("became shorter", error.Message, StringComparison.Ordinal);
     }
 
@@ -180,7 +211,9 @@ public class LogCutterTests
         using TemporaryFolder folder = new();
         CutPlan plan = LogCutter.Plan(folder.Write("race.csv", LongLog.Text(1, 30)), Speed, CutOptions.Default);
         using FullDisk disk = new();
-        Assert.Equal("No space left", Assert.Throws<IOException>(() => LogCutter.Copy(plan, plan.Runs[0], disk)).Message);
+        OutputError error = Assert.Throws<OutputError>(() => LogCutter.Copy(plan, (_, write) => WholeFiles.Write((folder["run.csv"], _ => write(disk)))));
+        Assert.Contains("No space left", error.Message, StringComparison.Ordinal);
+        Assert.Equal(["race.csv"], Directory.EnumerateFiles(folder.Root).Select(Path.GetFileName));
     }
 
     private sealed class FullDisk : MemoryStream
@@ -188,19 +221,35 @@ public class LogCutterTests
         public override void Write(byte[] buffer, int offset, int count) => throw new IOException("No space left");
     }
 
-    /// <summary>What is held of a log is a window and its runs, not the log.</summary>
+    /// <summary>Nothing reads more at a time than a window and the row that it ends in: what a plan holds of a log does not grow with it.</summary>
     [Fact]
-    public void A_plan_keeps_nothing_of_the_rows()
+    public void No_more_than_a_window_is_read_at_a_time()
     {
-        using TemporaryFolder folder = new();
-        string path = folder.Write("race.csv", LongLog.Text(40, 30));
         const int Window = 1 << 15;
-        _ = LogCutter.Plan(path, Speed, CutOptions.Default, Window);
-        GC.Collect();
-        long before = GC.GetTotalMemory(forceFullCollection: true);
-        CutPlan plan = LogCutter.Plan(path, Speed, CutOptions.Default, Window);
-        long kept = GC.GetTotalMemory(forceFullCollection: true) - before;
-        Assert.Equal(41, plan.Runs.Length);
-        Assert.True(kept < 200_000, $"{kept} bytes are kept of a log of {plan.FileBytes}");
+        using Watched file = new(Encoding.UTF8.GetBytes(LongLog.Text(200, 30)));
+        Assert.True(file.Length > 100 * Window);
+        Assert.Equal(201, LogCutter.Plan(file, "race.csv", Speed, CutOptions.Default, Window).Runs.Length);
+
+        // The head is looked for in the first 256 KB, whatever the window.
+        Assert.InRange(file.Largest, Window, 1 << 18);
+        Assert.InRange(file.LargestBehindTheHead, Window, Window + 100);
+    }
+
+    private sealed class Watched(byte[] bytes) : LogSource
+    {
+        public int Largest { get; private set; }
+
+        public int LargestBehindTheHead { get; private set; }
+
+        public override long Length => bytes.Length;
+
+        public override int Read(long offset, Span<byte> buffer)
+        {
+            Largest = Math.Max(Largest, buffer.Length);
+            LargestBehindTheHead = offset > 0 ? Math.Max(LargestBehindTheHead, buffer.Length) : LargestBehindTheHead;
+            int count = (int)Math.Min(buffer.Length, bytes.Length - offset);
+            bytes.AsSpan((int)offset, count).CopyTo(buffer);
+            return count;
+        }
     }
 }
