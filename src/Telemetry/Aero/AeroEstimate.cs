@@ -110,9 +110,9 @@ public static class AeroEstimate
         double spread = evidence.HeadingKnown ? Headings.Spread(evidence.Passes) : 0;
         bool hasWind = !evidence.MeasuresAir && evidence.HeadingKnown && spread >= options.SmallestHeadingSpreadRad;
         StationWind? station = StationWind.Of(evidence, options);
-        PerAxle<double>[] squeeze = [.. used.Select(w => LinkSqueeze.OfMm(w, terms, wheels.Run.Car.Suspension, w.AccelerationX - still.AccelerationX))];
-        ModelWindow[] rows = [.. used.Select((w, i) =>
+        ModelWindow[] rows = [.. used.Select(w =>
         {
+            PerAxle<double> squeeze = LinkSqueeze.OfMm(w, terms, wheels.Run.Car.Suspension, w.AccelerationX - still.AccelerationX);
             double heading = evidence.Passes[w.Pass - 1].HeadingRad;
             return ForModel(
                 w,
@@ -122,8 +122,8 @@ public static class AeroEstimate
                 -still.AccelerationX,
                 station is null ? 0 : StationWind.HeadMps(w, heading, options)) with
             {
-                FrontSqueezeMm = squeeze[i].Front,
-                RearSqueezeMm = squeeze[i].Rear,
+                FrontSqueezeMm = squeeze.Front,
+                RearSqueezeMm = squeeze.Rear,
             };
         })];
         double unknownWind = station?.StandardUncertaintyMps ?? options.AssumedWindMps;

@@ -53,7 +53,8 @@ internal static class CsvChannels
 
     private static LogFinding[] Some(LogFinding? finding) => finding is null ? [] : [finding];
 
-    private static void ToSeconds(double[] times, double unitsPerSecond)
+    /// <summary>Times in the unit of the file to seconds, in place.</summary>
+    internal static void ToSeconds(double[] times, double unitsPerSecond)
     {
         if (unitsPerSecond == 1)
         {

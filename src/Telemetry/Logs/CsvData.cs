@@ -49,9 +49,7 @@ internal sealed class CsvData
         int[] slots = CsvColumns.Choose(layout, options, fileName);
         long start = LineBreaks.OffsetOfLine(head, layout.DataLine);
         long end = TrimmedEnd(source, start);
-        ReadOnlySpan<byte> rows = head.AsSpan((int)start);
-        bool isReturnOnly = rows.Contains((byte)'\r') && !rows.Contains((byte)'\n');
-        CsvData data = new(source, fileName, layout, start, end, (byte)(isReturnOnly ? '\r' : '\n'), partBytes);
+        CsvData data = new(source, fileName, layout, start, end, LineBreaks.OfRows(head.AsSpan((int)start)), partBytes);
         CsvPartCount[] counts = data.CountAll(layout.DecimalComma is null && layout.Separator != ',');
         if (CsvParts.MayCutQuotes(counts))
         {

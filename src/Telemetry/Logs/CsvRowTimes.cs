@@ -29,16 +29,10 @@ internal sealed class CsvRowTimes(LogSource source, string fileName, byte[] head
         CsvData data = CsvData.Parse(rows, head, fileName, layout, options, CsvParts.DefaultPartBytes, out double[][] columns);
         columns = data.Join(columns);
         double[] times = columns[0];
+        CsvChannels.ToSeconds(times, layout.TimeUnitsPerSecond);
         if (layout.TimeStyle == TimeStyle.TimeOfDay)
         {
             PassMidnight(times, notBeforeS);
-        }
-        else if (layout.TimeStyle == TimeStyle.Number)
-        {
-            for (int i = 0; i < times.Length; i++)
-            {
-                times[i] /= layout.TimeUnitsPerSecond;
-            }
         }
 
         return columns.Length > 1 ? (times, columns[1]) : throw new InputError(
@@ -108,8 +102,8 @@ internal sealed class CsvRowTimes(LogSource source, string fileName, byte[] head
         return limit;
     }
 
-    /// <summary>The byte that ends a row: a CR where the rows of the head have no LF.</summary>
-    private byte RowBreak { get; } = head.AsSpan(LineBreaks.OffsetOfLine(head, layout.DataLine)) is var rows && rows.Contains((byte)'\r') && !rows.Contains((byte)'\n') ? (byte)'\r' : (byte)'\n';
+    /// <summary>The byte that ends a row.</summary>
+    private byte RowBreak { get; } = LineBreaks.OfRows(head.AsSpan(LineBreaks.OffsetOfLine(head, layout.DataLine)));
 
     private long EndOfFirstRows(long row, long limit) => RowBehind(Math.Min(row + FirstRowsBytes, limit), limit);
 

@@ -76,17 +76,18 @@ internal static class GzipFile
     }
 
     /// <summary>True when the last member's length and sum are those of the end of the unpacked bytes.</summary>
-    private static bool Fits(LogSource source, ChunkedSource unpacked)
+    private static bool Fits(LogSource source, ChunkedSource unpacked) =>
+        TryTrailer(source, out uint sum, out uint length)
+        && length <= unpacked.Length && (length == unpacked.Length || SumOfEnd(unpacked, length) == sum);
+
+    /// <summary>What the last member's end says: the CRC-32 of its content, and its length modulo 2^32; false where a file is too short for one.</summary>
+    public static bool TryTrailer(LogSource source, out uint sum, out uint length)
     {
         Span<byte> trailer = stackalloc byte[TrailerBytes];
-        if (source.Length < LeastBytes || source.Read(source.Length - TrailerBytes, trailer) < TrailerBytes)
-        {
-            return false;
-        }
-
-        uint sum = BinaryPrimitives.ReadUInt32LittleEndian(trailer);
-        uint length = BinaryPrimitives.ReadUInt32LittleEndian(trailer[4..]);
-        return length <= unpacked.Length && (length == unpacked.Length || SumOfEnd(unpacked, length) == sum);
+        bool isThere = source.Length >= LeastBytes && source.Read(source.Length - TrailerBytes, trailer) == TrailerBytes;
+        sum = BinaryPrimitives.ReadUInt32LittleEndian(trailer);
+        length = BinaryPrimitives.ReadUInt32LittleEndian(trailer[4..]);
+        return isThere;
     }
 
     private static uint SumOfEnd(ChunkedSource unpacked, uint length)

@@ -1,4 +1,3 @@
-using System.Buffers.Binary;
 using System.IO.Compression;
 using System.IO.Hashing;
 
@@ -14,7 +13,6 @@ namespace Telemetry.Logs;
 internal sealed class GzipForward : LogSource
 {
     private const int ChunkBytes = 1 << 20;
-    private const int TrailerBytes = 8;
 
     private readonly LogSource _packed;
     private readonly string _fileName;
@@ -97,11 +95,9 @@ internal sealed class GzipForward : LogSource
             GzipFile.RefuseGrowth(packed.Position, length, _fileName);
         }
 
-        Span<byte> trailer = stackalloc byte[TrailerBytes];
-        bool isWhole = _packed.Length > TrailerBytes && _packed.Read(_packed.Length - TrailerBytes, trailer) == TrailerBytes
-            && BinaryPrimitives.ReadUInt32LittleEndian(trailer) == sum.GetCurrentHashAsUInt32()
-            && BinaryPrimitives.ReadUInt32LittleEndian(trailer[4..]) == (uint)length;
-        return isWhole ? length : throw Damaged();
+        return GzipFile.TryTrailer(_packed, out uint statedSum, out uint statedLength) && statedSum == sum.GetCurrentHashAsUInt32() && statedLength == (uint)length
+            ? length
+            : throw Damaged();
     }
 
     private GZipStream Unpacking() => new(new SourceStream(_packed), CompressionMode.Decompress);

@@ -33,6 +33,10 @@ internal static class LineBreaks
         return count;
     }
 
+    /// <summary>The byte that ends a row: LF, or CR where the rows have no LF.</summary>
+    /// <param name="rows">The first rows.</param>
+    public static byte OfRows(ReadOnlySpan<byte> rows) => (byte)(rows.Contains((byte)'\r') && !rows.Contains((byte)'\n') ? '\r' : '\n');
+
     /// <summary>Offset of the first byte of a line.</summary>
     /// <param name="bytes">Text from line 1 on.</param>
     /// <param name="line">The line, from 1.</param>
