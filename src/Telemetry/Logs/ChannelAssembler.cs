@@ -166,23 +166,19 @@ internal sealed class ChannelAssembler
     /// </summary>
     private (TimeBase Time, double[] Values) Partial(TableColumn column, byte[]? dropped)
     {
-        long blank = BitConverter.DoubleToInt64Bits(CsvPartParser.Blank);
-        double[] values = column.Values;
-        ulong[] rows = new ulong[(values.Length + 63) / 64];
-        double last = double.NegativeInfinity;
-        int count = 0;
-        for (int i = 0; i < values.Length; i++)
+        ulong[] rows = new ulong[(table.TimesS.Length + 63) / 64];
+        double[] kept, times;
+        if (column.Rows is { } valued)
         {
-            if (BitConverter.DoubleToInt64Bits(values[i]) != blank && table.TimesS[i] > last && (dropped is null || dropped[i] != 2))
-            {
-                rows[i >> 6] |= 1UL << (i & 63);
-                last = table.TimesS[i];
-                count++;
-            }
+            (kept, times) = PartialOf(column.Values, valued, dropped, rows);
+        }
+        else
+        {
+            int count = MarkValued(column.Values, dropped, rows);
+            kept = Pick(column.Values, rows, count);
+            times = Pick(table.TimesS, rows, count);
         }
 
-        double[] kept = Pick(values, rows, count);
-        double[] times = Pick(table.TimesS, rows, count);
         if (Known(column, times) is { } grid)
         {
             return (grid, kept);
@@ -200,6 +196,46 @@ internal sealed class ChannelAssembler
         TimeBase own = isKnownUneven ? TimeBase.Uneven(ImmutableCollectionsMarshal.AsImmutableArray(times)) : Describe(times, column.Column);
         _partial.Add((rows, isKnownUneven, own));
         return (own, kept);
+    }
+
+    /// <summary>Marks the rows in which a column has a value that counts; returns their number.</summary>
+    private int MarkValued(double[] values, byte[]? dropped, ulong[] rows)
+    {
+        long blank = BitConverter.DoubleToInt64Bits(CsvPartParser.Blank);
+        double last = double.NegativeInfinity;
+        int count = 0;
+        for (int i = 0; i < values.Length; i++)
+        {
+            if (BitConverter.DoubleToInt64Bits(values[i]) != blank && table.TimesS[i] > last && (dropped is null || dropped[i] != 2))
+            {
+                rows[i >> 6] |= 1UL << (i & 63);
+                last = table.TimesS[i];
+                count++;
+            }
+        }
+
+        return count;
+    }
+
+    /// <summary>The same for a column that comes without its blanks; the values and times of the rows that count, which it also marks.</summary>
+    private (double[] Values, double[] TimesS) PartialOf(double[] values, int[] valued, byte[]? dropped, ulong[] rows)
+    {
+        double[] kept = GC.AllocateUninitializedArray<double>(values.Length), times = GC.AllocateUninitializedArray<double>(values.Length);
+        double last = double.NegativeInfinity;
+        int count = 0;
+        for (int k = 0; k < values.Length; k++)
+        {
+            int row = valued[k];
+            if (table.TimesS[row] > last && (dropped is null || dropped[row] != 2))
+            {
+                rows[row >> 6] |= 1UL << (row & 63);
+                last = table.TimesS[row];
+                kept[count] = values[k];
+                times[count++] = last;
+            }
+        }
+
+        return count == values.Length ? (kept, times) : (kept[..count], times[..count]);
     }
 
     private static double[] Pick(double[] values, ulong[] rows, int count)

@@ -12,10 +12,10 @@ internal static class CsvChannels
     /// <param name="cutOff">The finding about a last row that was cut off, or null.</param>
     /// <param name="path">The path as it was given.</param>
     /// <exception cref="InputError">There is no channel, or time runs backward in a large part of the rows.</exception>
-    public static RunLog Make(CsvData data, double[][] columns, LogFinding? cutOff, string path)
+    public static RunLog Make(CsvData data, ParsedColumn[] columns, LogFinding? cutOff, string path)
     {
         CsvLayout layout = data.Layout;
-        double[] times = columns[0];
+        double[] times = columns[0].Values;
         ToSeconds(times, layout.TimeUnitsPerSecond);
         LogFinding? clock = layout.TimeStyle switch
         {
@@ -25,7 +25,7 @@ internal static class CsvChannels
         };
         LogFinding? restart = CsvRestarts.Check(data, times);
         List<LogFinding> later = [];
-        List<TableColumn> kept = Keep(data, columns, later);
+        List<TableColumn> kept = Keep(data, columns, times, later);
         (ImmutableArray<LoggedChannel> channels, List<LogFinding> timeFindings) = new ChannelAssembler(new()
         {
             FileName = data.FileName,
@@ -69,9 +69,9 @@ internal static class CsvChannels
     }
 
     /// <summary>The columns that hold numbers; what is left out is told.</summary>
-    private static List<TableColumn> Keep(CsvData data, double[][] columns, List<LogFinding> findings)
+    private static List<TableColumn> Keep(CsvData data, ParsedColumn[] columns, double[] times, List<LogFinding> findings)
     {
-        int rows = columns[0].Length;
+        int rows = times.Length;
         int[] slots = data.Plan.Slots;
         List<TableColumn> kept = [];
         for (int slot = 1; slot < slots.Length; slot++)
@@ -94,8 +94,8 @@ internal static class CsvChannels
                 findings.Add(Note(data, column, "The column has numbers but no name; it is named by its place."));
             }
 
-            kept.Add(new(column, columns[slot], blanks, data.Plan.Scales[slot]));
-            AddNotFinite(data, findings, slot, column, columns[0]);
+            kept.Add(new(column, columns[slot].Values, blanks, data.Plan.Scales[slot]) { Rows = columns[slot].Rows });
+            AddNotFinite(data, findings, slot, column, times);
         }
 
         return kept.Count > 0 ? kept : throw NoChannel.In(

@@ -56,6 +56,7 @@ internal static class CsvColumns
             HeaderRows = layout.UnitFields.Length > 0 ? [layout.HeaderFields, layout.UnitFields] : [layout.HeaderFields],
             Scales = [.. slots.Select((column, slot) => slot == 0 ? null : options.ScaleAs?.Invoke(layout.Columns[column].Name, layout.Columns[column].Unit))],
             MissingTokens = [.. tokens.Select(token => SwappedToken(token, swap))],
+            Sparse = new bool[slots.Length],
         };
     }
 

@@ -43,7 +43,7 @@ internal sealed class CsvData
     /// <param name="layout">What was found in the head.</param>
     /// <param name="options">What the file leaves open.</param>
     /// <param name="partBytes">Size of the parts that are parsed at the same time.</param>
-    /// <param name="columns">One array a column asked for, time first, with holes where rows are left out: see <see cref="Join"/>.</param>
+    /// <param name="columns">One array a column asked for, time first, with holes where rows are left out: see <see cref="Join"/>. Empty for a sparse column.</param>
     public static CsvData Parse(LogSource source, byte[] head, string fileName, CsvLayout layout, LogOptions options, int partBytes, out double[][] columns)
     {
         int[] slots = CsvColumns.Choose(layout, options, fileName);
@@ -58,6 +58,7 @@ internal sealed class CsvData
 
         data.RefuseBinary(counts);
         data.Plan = CsvColumns.Plan(layout, options, slots, counts);
+        data.Plan = data.Plan with { Sparse = CsvSparse.Find(head.AsSpan((int)Math.Min(start, head.Length)), data.Plan) };
         columns = data.ParseAll(counts);
         if (data.Parsed.AsSpan(0, data.Parsed.Length - 1).ToArray().Any(part => part.UnclosedRecord >= 0))
         {
@@ -87,29 +88,48 @@ internal sealed class CsvData
         return texts > 0 && texts + Sum(part => part.Blanks[slot]) + Sum(part => part.Missing[slot]) == Rows;
     }
 
-    /// <summary>Closes the holes that blank lines left, and cuts the columns to their length.</summary>
-    public double[][] Join(double[][] columns)
+    /// <summary>Closes the holes that blank lines left, and cuts the columns to their length; puts the pieces of sparse columns together.</summary>
+    public ParsedColumn[] Join(double[][] columns)
     {
         int total = Rows;
-        if (total == columns[0].Length)
+        ParsedColumn[] joined = new ParsedColumn[columns.Length];
+        Workers.Run(columns.Length, slot => joined[slot] = Plan.Sparse[slot] ? JoinSparse(slot)
+            : new(total == columns[slot].Length ? columns[slot] : JoinDense(columns[slot], total), null));
+        return joined;
+    }
+
+    private double[] JoinDense(double[] from, int total)
+    {
+        double[] to = GC.AllocateUninitializedArray<double>(total);
+        int write = 0;
+        for (int part = 0; part < Parsed.Length; part++)
         {
-            return columns;
+            from.AsSpan(_firstRows[part], Parsed[part].Rows).CopyTo(to.AsSpan(write));
+            write += Parsed[part].Rows;
         }
 
-        Workers.Run(columns.Length, slot =>
+        return to;
+    }
+
+    private ParsedColumn JoinSparse(int slot)
+    {
+        int count = Sum(part => part.Sparse(slot).Rows.Length);
+        ParsedColumn joined = new(GC.AllocateUninitializedArray<double>(count), GC.AllocateUninitializedArray<int>(count));
+        int write = 0;
+        int rowsAbove = 0;
+        foreach (CsvPartParser part in Parsed)
         {
-            double[] from = columns[slot];
-            double[] to = GC.AllocateUninitializedArray<double>(total);
-            int write = 0;
-            for (int part = 0; part < Parsed.Length; part++)
+            SparseValues sparse = part.Sparse(slot);
+            sparse.Values.CopyTo(joined.Values.AsSpan(write));
+            foreach (int row in sparse.Rows)
             {
-                from.AsSpan(_firstRows[part], Parsed[part].Rows).CopyTo(to.AsSpan(write));
-                write += Parsed[part].Rows;
+                joined.Rows![write++] = rowsAbove + row;
             }
 
-            columns[slot] = to;
-        });
-        return columns;
+            rowsAbove += part.Rows;
+        }
+
+        return joined;
     }
 
     /// <summary>A place for a message.</summary>
@@ -219,7 +239,7 @@ internal sealed class CsvData
 
         double[][] columns = new double[Plan.Slots.Length][];
         // Side by side, because fresh memory is cleared by the system where it is first touched.
-        Workers.Run(columns.Length, i => columns[i] = GC.AllocateUninitializedArray<double>(capacity));
+        Workers.Run(columns.Length, i => columns[i] = Plan.Sparse[i] ? [] : GC.AllocateUninitializedArray<double>(capacity));
 
         Parsed = new CsvPartParser[count];
         Workers.Run(count, i => WithBytes(_parts[i], bytes =>
@@ -228,5 +248,30 @@ internal sealed class CsvData
             Parsed[i].Parse(bytes, counts[i].Quotes > 0, _firstRows[i]);
         }));
         return columns;
+    }
+}
+
+/// <summary>A parsed column.</summary>
+/// <param name="Values">One value a row, <see cref="CsvPartParser.Blank"/> where there is none; of a sparse column the values alone.</param>
+/// <param name="Rows">Of a sparse column the row of each value, rising; null for a value a row.</param>
+internal readonly record struct ParsedColumn(double[] Values, int[]? Rows)
+{
+    /// <summary>One value a row, blanks among them.</summary>
+    /// <param name="count">Number of rows.</param>
+    public double[] WithBlanks(int count)
+    {
+        if (Rows is null)
+        {
+            return Values;
+        }
+
+        double[] all = new double[count];
+        all.AsSpan().Fill(CsvPartParser.Blank);
+        for (int k = 0; k < Rows.Length; k++)
+        {
+            all[Rows[k]] = Values[k];
+        }
+
+        return all;
     }
 }

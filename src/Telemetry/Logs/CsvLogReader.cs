@@ -14,10 +14,10 @@ internal static class CsvLogReader
         string fileName = Path.GetFileName(path);
         byte[] head = CsvHead.Read(source, fileName);
         CsvLayout layout = new CsvLayoutFinder(fileName, options).Find(head);
-        CsvData data = CsvData.Parse(source, head, fileName, layout, options, partBytes, out double[][] columns);
+        CsvData data = CsvData.Parse(source, head, fileName, layout, options, partBytes, out double[][] parsed);
         LogFinding? cutOff = CsvFaults.Check(data);
-        columns = data.Join(columns);
-        return columns[0].Length > 0 ? CsvChannels.Make(data, columns, cutOff, path) : throw new InputError(
+        ParsedColumn[] columns = data.Join(parsed);
+        return data.Rows > 0 ? CsvChannels.Make(data, columns, cutOff, path) : throw new InputError(
             data.Place(layout.HeaderLine), "There is a header but no whole row of data below it.", "Export the run again with its samples.");
     }
 }

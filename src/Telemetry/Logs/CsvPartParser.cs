@@ -4,6 +4,8 @@ using CsvHelper;
 namespace Telemetry.Logs;
 
 /// <summary>Parses one part with the byte-span reader straight into the columns.</summary>
+/// <param name="plan">How.</param>
+/// <param name="targets">The columns of the whole file; nobody looks at those that are sparse.</param>
 internal sealed class CsvPartParser(CsvPlan plan, double[][] targets)
 {
     /// <summary>Stands for a blank field: a NaN that no arithmetic makes, replaced before anyone else sees the column.</summary>
@@ -15,6 +17,10 @@ internal sealed class CsvPartParser(CsvPlan plan, double[][] targets)
     // Adding -0 changes no number, not even the sign of a zero: what is not to be scaled comes out bit for bit.
     private readonly double[] _factors = [.. plan.Scales.Select(scale => scale?.Factor ?? 1)];
     private readonly double[] _offsets = [.. plan.Scales.Select(scale => scale?.Offset ?? -0.0)];
+    private readonly SparseValues?[] _sparse = [.. plan.Sparse.Select(isSparse => isSparse ? new SparseValues() : null)];
+
+    // A column that was blank once in this part, or is expected to be.
+    private readonly bool[] _mayBeBlank = [.. plan.Sparse];
     private readonly Dictionary<int, CsvRowFault> _firstText = [];
     private int _record;
     private int _row;
@@ -44,6 +50,9 @@ internal sealed class CsvPartParser(CsvPlan plan, double[][] targets)
 
     /// <summary>Missing-value tokens of each target.</summary>
     public int[] Missing { get; } = new int[targets.Length];
+
+    /// <summary>What was read of a sparse column, with rows from the first of this part.</summary>
+    public SparseValues Sparse(int slot) => _sparse[slot]!;
 
     /// <summary>Records that repeat the header or its units, rising, each with the rows above it in this part.</summary>
     public List<(int Record, int RowsAbove)> HeadersAgain { get; } = [];
@@ -115,19 +124,53 @@ internal sealed class CsvPartParser(CsvPlan plan, double[][] targets)
         targets[0][row] = time;
         int[] slots = plan.Slots;
         bool commas = _commasPossible;
+        bool[] mayBeBlank = _mayBeBlank;
         for (int slot = 1; slot < slots.Length; slot++)
         {
-            if (reader.TryParse(slots[slot], out double value) && double.IsFinite(value) && !(commas && reader.GetSpan(slots[slot]).Contains((byte)',')))
+            if (!mayBeBlank[slot] && reader.TryParse(slots[slot], out double value) && double.IsFinite(value) && !(commas && reader.GetSpan(slots[slot]).Contains((byte)',')))
             {
                 targets[slot][row] = (value * _factors[slot]) + _offsets[slot];
             }
             else
             {
-                targets[slot][row] = Other(reader, slot);
+                ParseSeldom(reader, slot, row);
             }
         }
 
         _row = row + 1;
+    }
+
+    /// <summary>A field of a column that was blank before, or one that is no plain number.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
+    private void ParseSeldom(CsvReader reader, int slot, int row)
+    {
+        // A blank is looked for first: the library's parser tries everything that a number can be before it gives an empty field up.
+        int field = plan.Slots[slot];
+        double value;
+        if (reader.GetSpan(field).IsEmpty)
+        {
+            Blanks[slot]++;
+            value = Blank;
+        }
+        else if (reader.TryParse(field, out double parsed) && double.IsFinite(parsed) && !(_commasPossible && reader.GetSpan(field).Contains((byte)',')))
+        {
+            value = (parsed * _factors[slot]) + _offsets[slot];
+        }
+        else
+        {
+            value = Other(reader, slot);
+        }
+
+        bool isBlank = BitConverter.DoubleToInt64Bits(value) == BitConverter.DoubleToInt64Bits(Blank);
+        _mayBeBlank[slot] |= isBlank;
+        if (_sparse[slot] is not { } sparse)
+        {
+            targets[slot][row] = value;
+        }
+        else if (!isBlank)
+        {
+            sparse.Add(row - _firstRow, value);
+        }
     }
 
     [MethodImpl(MethodImplOptions.AggressiveOptimization)]

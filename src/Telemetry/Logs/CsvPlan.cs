@@ -38,6 +38,9 @@ internal sealed record CsvPlan
 
     /// <summary>Texts that stand for no value.</summary>
     public required byte[][] MissingTokens { get; init; }
+
+    /// <summary>True for each target that holds a value in few rows only (<see cref="CsvSparse"/>): what is blank is then not stored.</summary>
+    public required bool[] Sparse { get; init; }
 }
 
 /// <summary>Something wrong at one record of a part.</summary>

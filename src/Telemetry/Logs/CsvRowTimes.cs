@@ -26,16 +26,16 @@ internal sealed class CsvRowTimes(LogSource source, string fileName, byte[] head
         head.AsSpan(0, DataStart).CopyTo(bytes);
         int got = source.Read(from, bytes.AsSpan(DataStart));
         using MemorySource rows = new(bytes.AsMemory(0, DataStart + got));
-        CsvData data = CsvData.Parse(rows, head, fileName, layout, options, CsvParts.DefaultPartBytes, out double[][] columns);
-        columns = data.Join(columns);
-        double[] times = columns[0];
+        CsvData data = CsvData.Parse(rows, head, fileName, layout, options, CsvParts.DefaultPartBytes, out double[][] parsed);
+        ParsedColumn[] columns = data.Join(parsed);
+        double[] times = columns[0].Values;
         CsvChannels.ToSeconds(times, layout.TimeUnitsPerSecond);
         if (layout.TimeStyle == TimeStyle.TimeOfDay)
         {
             PassMidnight(times, notBeforeS);
         }
 
-        return columns.Length > 1 ? (times, columns[1]) : throw new InputError(
+        return columns.Length > 1 ? (times, columns[1].WithBlanks(times.Length)) : throw new InputError(
             data.Place(layout.HeaderLine),
             $"No column is '{string.Join("', '", options.OnlyColumns)}'; besides time there are {CsvLayoutFinder.Short(string.Join(", ", layout.Columns.Where((_, k) => k != layout.TimeIndex).Select(column => $"'{column.Name}'")))}.",
             "Correct the name of the speed under [channels] in the car file, or export the log with its speed.");

@@ -114,6 +114,8 @@ internal sealed class ParquetLogReader
             throw NoChannel.In(_fileName, [], isAnyAsked: true);
         }
 
+        // Last of all, in place: what was found above speaks of the numbers of the file.
+        Workers.Run(table.Count, i => table[i] = Scaled(table[i]));
         (ImmutableArray<LoggedChannel> channels, List<LogFinding> seen) = new ChannelAssembler(new()
         {
             FileName = _fileName,
@@ -133,6 +135,17 @@ internal sealed class ParquetLogReader
             channels,
             [.. ours ?? [], .. seen, .. ours is null ? _notes : [], .. later],
             keys.TryGetValue(ParquetKeys.StartedAtUtc, out string? at) && DateTimeOffset.TryParse(at, CultureInfo.InvariantCulture, DateTimeStyles.None, out DateTimeOffset wall) ? wall : time.StartedAtUtc);
+    }
+
+    private TableColumn Scaled(TableColumn column)
+    {
+        if (_options.ScaleAs?.Invoke(column.Column.Name, column.Column.Unit) is not { } scale)
+        {
+            return column;
+        }
+
+        ParquetNumbers.Scale(column.Values, scale);
+        return column with { Scaled = scale };
     }
 
     /// <summary>Without a checksum, numbers that no sensor gives are the one trace that damage leaves in a column that can be decoded.</summary>

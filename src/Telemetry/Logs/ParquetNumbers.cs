@@ -89,6 +89,19 @@ internal static class ParquetNumbers
         return count;
     }
 
+    /// <summary>Scales numbers in place; blanks stay what they are.</summary>
+    public static void Scale(double[] values, LinearScale scale)
+    {
+        long blank = BitConverter.DoubleToInt64Bits(CsvPartParser.Blank);
+        foreach (ref double value in values.AsSpan())
+        {
+            if (BitConverter.DoubleToInt64Bits(value) != blank)
+            {
+                value = (value * scale.Factor) + scale.Offset;
+            }
+        }
+    }
+
     /// <summary>Numbers whose size is beyond anything that is measured in any unit: what a flipped bit of an exponent makes.</summary>
     public static int CountImplausible(double[] values, out int first)
     {

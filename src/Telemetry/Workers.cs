@@ -1,9 +1,13 @@
-namespace Telemetry.Logs;
+using System.Collections.Concurrent;
+using System.Runtime.ExceptionServices;
+
+namespace Telemetry;
 
 /// <summary>Runs numbered pieces of work on all processors; the outcome does not depend on which worker takes which piece.</summary>
 internal static class Workers
 {
     /// <summary>Runs all pieces; when some fail, the failure of the first of them is thrown.</summary>
+    /// <remarks>Each worker takes the next piece when it has done its last: shared out in stretches, pieces of unequal length would leave a processor idle at the end. The longest belong first.</remarks>
     public static void Run(int count, Action<int> piece)
     {
         if (count == 1)
@@ -13,7 +17,8 @@ internal static class Workers
         }
 
         Exception?[] failures = new Exception?[count];
-        Parallel.For(0, count, new ParallelOptions { MaxDegreeOfParallelism = Environment.ProcessorCount }, i =>
+        ParallelOptions options = new() { MaxDegreeOfParallelism = Environment.ProcessorCount };
+        Parallel.ForEach(Partitioner.Create(Enumerable.Range(0, count), EnumerablePartitionerOptions.NoBuffering), options, i =>
         {
             try
             {
@@ -26,7 +31,7 @@ internal static class Workers
         });
         if (Array.Find(failures, failure => failure is not null) is { } first)
         {
-            System.Runtime.ExceptionServices.ExceptionDispatchInfo.Throw(first);
+            ExceptionDispatchInfo.Throw(first);
         }
     }
 }

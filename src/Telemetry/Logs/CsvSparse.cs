@@ -1,0 +1,54 @@
+using System.Runtime.InteropServices;
+using CsvHelper;
+
+namespace Telemetry.Logs;
+
+/// <summary>Columns of a CSV file that hold a value in few of its rows: slow channels beside fast ones.</summary>
+internal static class CsvSparse
+{
+    /// <summary>Rows that are looked at: one of a channel at 10 Hz beside channels at 1 kHz is among them.</summary>
+    private const int RowsLookedAt = 128;
+
+    /// <summary>Blank in more than this share of the rows: a value with its row takes one and a half times the room of a value.</summary>
+    private const double LeastBlankShare = 0.5;
+
+    /// <summary>For each target, whether it is blank in most of the first rows. A guess only: it decides how values are stored, never which.</summary>
+    /// <param name="bytes">The first rows, from the first byte of a row; left as they are.</param>
+    /// <param name="plan">How they are parsed.</param>
+    public static bool[] Find(ReadOnlySpan<byte> bytes, CsvPlan plan)
+    {
+        int[] blanks = new int[plan.Slots.Length];
+        int rows = 0;
+        using CsvReader reader = CsvReader.Create(CsvBytes.Prepare(bytes.ToArray(), plan), CsvBytes.Options(plan));
+        while (rows < RowsLookedAt && reader.Read())
+        {
+            rows++;
+            for (int slot = 1; slot < blanks.Length; slot++)
+            {
+                blanks[slot] += plan.Slots[slot] >= reader.FieldCount || reader.GetSpan(plan.Slots[slot]).IsEmpty ? 1 : 0;
+            }
+        }
+
+        return [.. blanks.Select(count => count > LeastBlankShare * rows)];
+    }
+}
+
+/// <summary>The values of a column that holds few, each with its row.</summary>
+internal sealed class SparseValues
+{
+    private readonly List<int> _rows = [];
+    private readonly List<double> _values = [];
+
+    /// <summary>The rows that have a value, rising.</summary>
+    public ReadOnlySpan<int> Rows => CollectionsMarshal.AsSpan(_rows);
+
+    /// <summary>The value of each of them; NaN where the file names something else than a number.</summary>
+    public ReadOnlySpan<double> Values => CollectionsMarshal.AsSpan(_values);
+
+    /// <summary>Adds a value behind all others.</summary>
+    public void Add(int row, double value)
+    {
+        _rows.Add(row);
+        _values.Add(value);
+    }
+}
