@@ -61,13 +61,24 @@ public static class HealthCheck
         ArgumentNullException.ThrowIfNull(run);
         ArgumentNullException.ThrowIfNull(options);
         RunStretches stretches = RunStretches.Of(run, options);
+        var ofTheClock = new HealthFinding[OfTheClock.Length][];
         var perChannel = new List<HealthFinding>[run.Channels.Length];
-        Parallel.For(0, run.Channels.Length, i => perChannel[i] = OfChannel(run, run.Channels[i], stretches, options));
+        Workers.Run(OfTheClock.Length + perChannel.Length, i =>
+        {
+            if (i < perChannel.Length)
+            {
+                perChannel[i] = OfChannel(run, run.Channels[i], stretches, options);
+            }
+            else
+            {
+                ofTheClock[i - perChannel.Length] = [.. OfTheClock[i - perChannel.Length](run, options)];
+            }
+        });
         return RunHealth.Of(
         [
             .. ReaderFindings.From(run.LogFindings),
             .. MissingChannels.Of(run),
-            .. OfTheClock.SelectMany(find => find(run, options)),
+            .. ofTheClock.SelectMany(some => some),
             .. perChannel.SelectMany(some => some),
         ]);
     }

@@ -1,3 +1,5 @@
+using System.Numerics;
+
 namespace Telemetry.Health;
 
 /// <summary>A block of samples that stands in the channel twice: a logger that wrote one buffer again.</summary>
@@ -46,8 +48,12 @@ internal static class RepeatedBlocks
     {
         ReadOnlySpan<double> samples = view.Samples;
 
-        // A bit for each hash first: nearly every window is turned away by it, and the dictionary is asked seldom.
-        ulong[] bits = new ulong[1 << 12];
+        // A bit for each hash first: nearly every window is turned away by it, and the dictionary is asked seldom. One bit in 64 is set at most, whatever the length of the run.
+        ulong[] bits = new ulong[BitOperations.RoundUpToPowerOf2((uint)Math.Max(1 << 10, samples.Length / Apart))];
+        int shift = 64 - BitOperations.Log2((uint)bits.Length);
+
+        // A kept window is found in the dictionary by itself, and then says nothing: its place is known without asking.
+        int[] kept = new int[(samples.Length / Apart) + 1];
         Dictionary<ulong, int> places = [];
         foreach (SampleSpan span in view.Running)
         {
@@ -58,7 +64,8 @@ internal static class RepeatedBlocks
                     ulong hash = SumOf(samples.Slice(i, Window));
                     if (places.TryAdd(hash, i))
                     {
-                        bits[hash >> 52] |= 1UL << (int)((hash >> 46) & 63);
+                        kept[i / Apart] = i;
+                        bits[hash >> shift] |= 1UL << (int)((hash >> (shift - 6)) & 63);
                     }
                 }
             }
@@ -66,12 +73,12 @@ internal static class RepeatedBlocks
 
         foreach (SampleSpan span in view.Running)
         {
-            Roll(samples, span, bits, places, spans);
+            Roll(samples, span, bits, shift, kept, places, spans);
         }
     }
 
     /// <summary>The hash of a window is a sum of powers, so that the next window's follows from it in three operations.</summary>
-    private static void Roll(ReadOnlySpan<double> samples, SampleSpan span, ulong[] bits, Dictionary<ulong, int> places, List<SampleSpan> spans)
+    private static void Roll(ReadOnlySpan<double> samples, SampleSpan span, ulong[] bits, int shift, int[] kept, Dictionary<ulong, int> places, List<SampleSpan> spans)
     {
         if (span.Count < Window)
         {
@@ -83,7 +90,7 @@ internal static class RepeatedBlocks
         int done = 0;
         for (int i = span.First; ; i++)
         {
-            if ((bits[sum >> 52] >> (int)((sum >> 46) & 63) & 1) != 0 && i >= done && places.TryGetValue(sum, out int first) && first < i
+            if ((bits[sum >> shift] >> (int)((sum >> (shift - 6)) & 63) & 1) != 0 && i >= done && kept[i / Apart] != i && places.TryGetValue(sum, out int first) && first < i
                 && Extend(samples, first, i, span.End) is var (from, count) && count >= Least)
             {
                 SpanList.Add(spans, from, count);

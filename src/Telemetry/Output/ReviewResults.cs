@@ -38,12 +38,13 @@ public static class ReviewResults
         options ??= ResultOptions.Default;
         // Made once, by whichever job needs them first: the files and the report show the same tables.
         Lazy<ImmutableArray<ResultTable>> tables = new(() => ReviewTables.From(review));
+        Lazy<HeightCells> cells = new(() => Drawings.CellsOf(review.HeightMap));
         // Every picture is a job of its own: with as many jobs at a time as processors, none waits and none is shared out thinner. The channels take longest.
         ResultFolder.Write(folder,
         [
             draft => draft.Write("channels.parquet", stream => ProcessedChannels.Write(review, stream)),
             draft => WriteTables(tables.Value, draft),
-            .. PicturesThenReport(review, tables, options.WithPlots ? PlotSet.Pieces(review) : []),
+            .. PicturesThenReport(review, tables, cells, options.WithPlots ? PlotSet.Pieces(review) : []),
             .. options.WithStrikeHistories ? [draft => WriteTables([KerbTables.Histories(review, [])], draft)] : Array.Empty<Action<ResultDraft>>(),
             draft => draft.Write("inspection.txt", Encoding.UTF8.GetBytes(InspectionSheet.From(review))),
             draft => draft.Write(ResultFolder.Mark, SummaryFile.ToJson(SummaryFile.From(review))),
@@ -51,11 +52,11 @@ public static class ReviewResults
     }
 
     /// <summary>One job a picture and one a channel of the page; the one that ends last writes the report, which holds them all in their order.</summary>
-    private static IEnumerable<Action<ResultDraft>> PicturesThenReport(RunReview review, Lazy<ImmutableArray<ResultTable>> tables, ImmutableArray<Func<PlotFile?>> pieces)
+    private static IEnumerable<Action<ResultDraft>> PicturesThenReport(RunReview review, Lazy<ImmutableArray<ResultTable>> tables, Lazy<HeightCells> cells, ImmutableArray<Func<PlotFile?>> pieces)
     {
         if (pieces.IsEmpty)
         {
-            return [draft => draft.Write("report.html", ReportFile.Page(review, [], null, tables.Value).WriteTo)];
+            return [draft => draft.Write("report.html", ReportFile.Page(review, [], null, tables.Value, cells).WriteTo)];
         }
 
         (BucketGrid grid, ImmutableArray<TraceChannel> channels, ImmutableArray<Func<PackedSamples>> packs) = ReportTraces.Pieces(review);
@@ -66,7 +67,7 @@ public static class ReviewResults
         {
             if (Interlocked.Decrement(ref left) == 0)
             {
-                draft.Write("report.html", ReportFile.Page(review, [.. pictures.OfType<ReportPicture>()], ReportTraces.Within(grid, channels, [.. packed]), tables.Value).WriteTo);
+                draft.Write("report.html", ReportFile.Page(review, [.. pictures.OfType<ReportPicture>()], ReportTraces.Within(grid, channels, [.. packed]), tables.Value, cells).WriteTo);
             }
         }
 
@@ -75,6 +76,8 @@ public static class ReviewResults
             packed[i] = pack();
             EndOne(draft);
         }));
+        // The map's cells are asked for first of all, so that whoever ends last finds them done.
+        Action<ResultDraft> map = draft => _ = cells.Value;
         return pieces.Select((draw, i) => (Action<ResultDraft>)(draft =>
         {
             if (draw() is { } plot)
@@ -85,7 +88,7 @@ public static class ReviewResults
             }
 
             EndOne(draft);
-        })).Concat(packing);
+        })).Prepend(map).Concat(packing);
     }
 
     private static void WriteTables(ImmutableArray<ResultTable> tables, ResultDraft draft)

@@ -30,10 +30,13 @@ public static class PlatformAnalysis
         (Estimate? FrontPct, string? Why) roll = default;
         ImmutableArray<PlatformAtSpeed> bySpeed = [];
         PlatformDetail? detail = null;
+        ThirdElementUse? thirdFront = null, thirdRear = null;
         Parallel.Invoke(
             () => Parallel.For(0, 4, c => histograms[c] = DamperVelocity.Histogram(run, wheels.Pushrods.DamperTravelM[(Corner)c], options)),
             () => roll = options.NoRollShareBecause is { } why ? (null, $"The roll share is withheld. {why}") : RollShare.From(wheels, options),
             () => bySpeed = heights.AreKnown ? BySpeed(run, heights, aero, options) : [],
+            () => thirdFront = ThirdElements.From(wheels, aero, Axle.Front, options),
+            () => thirdRear = ThirdElements.From(wheels, aero, Axle.Rear, options),
             () => detail = Detail(wheels, aero, options));
         if (roll.Why is not null)
         {
@@ -50,7 +53,7 @@ public static class PlatformAnalysis
             BySpeed = bySpeed,
             RideHeightSource = heights.Source,
             RollMomentFrontPct = roll.FrontPct,
-            Third = new(ThirdElements.From(wheels, aero, Axle.Front, options), ThirdElements.From(wheels, aero, Axle.Rear, options)),
+            Third = new(thirdFront, thirdRear),
             DamperVelocity = PerCorner.Of(corner => histograms[(int)corner]),
             Notes = [.. notes],
             Detail = detail,

@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using Telemetry.Car;
 using Telemetry.Fatigue;
 using Telemetry.Kerbs;
 
@@ -30,14 +31,14 @@ public static class KerbRanking
         ImmutableArray<ChargeSpan> spans = [.. kerbs.Strikes.Where(strike => strike.ToIndex > strike.FromIndex).Select(strike => new ChargeSpan(strike.FromIndex, strike.ToIndex, strike.Kerb))];
         KerbCost[] costs = [.. kerbs.Kerbs.Select(kerb => new KerbCost(kerb.Number, null, double.NaN, double.NaN, double.NaN))];
         double[] lives = new double[costs.Length];
-        foreach (ComponentResult part in fatigue.Components)
+        ComponentResult[] worn = [.. fatigue.Components.Where(part => part.DamageRun > 0 && part.Component.Fatigue is not null)];
+        var charges = new DamageCharges[worn.Length];
+        Workers.Run(worn.Length, i => charges[i] = DamageCharges.Of(worn[i], spans));
+        foreach ((ComponentResult part, DamageCharges charged) in worn.Zip(charges))
         {
-            if (part.DamageRun is not { } run || !(run > 0) || part.Component.Fatigue is not { } strength)
-            {
-                continue;
-            }
-
-            foreach (KeyDamage charge in DamageCharges.Of(part, spans).ByKey)
+            double run = part.DamageRun!.Value;
+            FatigueDefinition strength = part.Component.Fatigue!;
+            foreach (KeyDamage charge in charged.ByKey)
             {
                 int at = charge.Key - 1;
                 double life = charge.Damage / strength.CriticalDamage;

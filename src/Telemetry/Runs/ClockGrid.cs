@@ -128,15 +128,17 @@ internal static class ClockGrid
         double nearS = SamePointShare * clock.StepS;
         double resetFall = between == BetweenSamples.LineUnlessReset ? Span(samples) / 2 : double.NaN;
         int right = 0;
+        double rightS = samples.IsEmpty ? double.NaN : time.At(0);
         for (int k = 0; k < placed.Length; k++)
         {
             double t = clock.At(k);
-            while (right < samples.Length && time.At(right) < t - nearS)
+            while (right < samples.Length && rightS < t - nearS)
             {
                 right++;
+                rightS = right < samples.Length ? time.At(right) : double.NaN;
             }
 
-            if (right < samples.Length && time.At(right) <= t + nearS)
+            if (right < samples.Length && rightS <= t + nearS)
             {
                 placed[k] = samples[right];
                 continue;
@@ -156,7 +158,7 @@ internal static class ClockGrid
                 continue;
             }
 
-            if (right == samples.Length || time.At(right) - leftS > gapS)
+            if (right == samples.Length || rightS - leftS > gapS)
             {
                 continue;
             }
@@ -167,10 +169,22 @@ internal static class ClockGrid
                 rise = Math.IEEERemainder(rise, 2 * Math.PI);
             }
 
-            double share = (t - leftS) / (time.At(right) - leftS);
-            placed[k] = between == BetweenSamples.LineUnlessReset && -rise > resetFall
-                ? samples[left]
-                : samples[left] + (share * rise);
+            if (between == BetweenSamples.LineUnlessReset && -rise > resetFall)
+            {
+                rise = 0;
+            }
+
+            // All points of the clock between the same two samples at once: a slow channel has many.
+            double from = samples[left], length = rightS - leftS;
+            for (; ; k++)
+            {
+                placed[k] = from + ((t - leftS) / length * rise);
+                if (k + 1 == placed.Length || rightS <= (t = clock.At(k + 1)) + nearS)
+                {
+                    break;
+                }
+            }
+
             changed = true;
         }
 

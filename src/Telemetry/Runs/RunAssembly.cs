@@ -221,7 +221,7 @@ public static class RunAssembly
     private static ImmutableArray<Channel> PlaceAll(ImmutableArray<Channel> channels, TimeBase clock, ImmutableArray<double>[] onClock, List<LogFinding> findings)
     {
         var placed = new Channel[channels.Length];
-        Parallel.For(0, channels.Length, i =>
+        Workers.Run(channels.Length, i =>
         {
             Channel channel = channels[i];
             onClock[(int)channel.Role] = ClockGrid.Place(channel.Time, channel.Samples, clock, BetweenSamplesOf(channel.Role), out bool changed);

@@ -1,3 +1,4 @@
+using CsCheck;
 using Telemetry.Platform;
 
 namespace Telemetry.Tests.Platform;
@@ -32,4 +33,27 @@ public class DamperVelocityTests
         double[] velocity = DamperVelocity.Of(travel, 0.001, 0.004);
         Assert.True(double.IsNaN(velocity[24]) && double.IsNaN(velocity[27]) && velocity[28] == 0);
     }
+
+    /// <summary>Samples are worked out side by side; each is the sum that stands in the paper, to the last bit, whatever its place and length.</summary>
+    [Fact]
+    public void Every_sample_is_its_own_sum() =>
+        Gen.Select(Gen.Frequency((40, Gen.Double[-0.05, 0.05]), (1, Gen.Const(double.NaN))).Array[1, 60], Gen.Int[1, 6]).Sample(
+            (travel, half) =>
+            {
+                double[] velocity = DamperVelocity.Of(travel, 0.001, 2 * half * 0.001);
+                double scale = 1 / (Enumerable.Range(1, half).Sum(k => 2.0 * k * k) * 0.001);
+                for (int i = 0; i < travel.Length; i++)
+                {
+                    double sum = i < half || i >= travel.Length - half ? double.NaN : 0;
+                    for (int k = 1; k <= half && !double.IsNaN(sum); k++)
+                    {
+                        sum += k * (travel[i + k] - travel[i - k]);
+                    }
+
+                    Assert.Equal(sum * scale, velocity[i]);
+                }
+            },
+            seed: "0000oQ1mVd32",
+            iter: 2000,
+            threads: 1);
 }

@@ -13,6 +13,32 @@ internal static class Drawings
     /// <summary>Cells across a drawn map: each is a rectangle with its numbers, so fewer than in the still picture.</summary>
     private const int MapCells = 36;
 
+    /// <summary>Where the map of both ride heights has an answer, cell by cell; empty when it is withheld. Each cell has four intervals, so that this is work to do before the page is made.</summary>
+    public static HeightCells CellsOf(RideHeightMap map)
+    {
+        if (map.WithheldBecause is not null || map.Region.IsEmpty)
+        {
+            return new(0, 0, []);
+        }
+
+        double lowF = map.Region.Min(h => h.FrontM), highF = map.Region.Max(h => h.FrontM), lowR = map.Region.Min(h => h.RearM), highR = map.Region.Max(h => h.RearM);
+        double stepF = (highF - lowF) / MapCells, stepR = (highR - lowR) / MapCells;
+        List<(HeightPair At, MapAnswer Answer)> cells = [];
+        for (int i = -2; i <= MapCells + 2; i++)
+        {
+            for (int j = -2; j <= MapCells + 2; j++)
+            {
+                HeightPair at = new(lowF + (stepF * i), lowR + (stepR * j));
+                if (map.At(at.FrontM, at.RearM) is { } answer)
+                {
+                    cells.Add((at, answer));
+                }
+            }
+        }
+
+        return new(stepF, stepR, cells);
+    }
+
     /// <summary>Three maps over both ride heights; nothing when the map is withheld.</summary>
     public static Html HeightMap(RideHeightMap map, ReportFigures figures)
     {
@@ -21,25 +47,7 @@ internal static class Drawings
             return Html.None;
         }
 
-        double lowF = map.Region.Min(h => h.FrontM), highF = map.Region.Max(h => h.FrontM), lowR = map.Region.Min(h => h.RearM), highR = map.Region.Max(h => h.RearM);
-        double stepF = (highF - lowF) / MapCells, stepR = (highR - lowR) / MapCells;
-
-        // Each cell has four intervals; the page is made last, when the other processors are idle.
-        var columns = new List<(HeightPair At, MapAnswer Answer)>[MapCells + 5];
-        Parallel.For(0, columns.Length, i =>
-        {
-            columns[i] = [];
-            for (int j = -2; j <= MapCells + 2; j++)
-            {
-                HeightPair at = new(lowF + (stepF * (i - 2)), lowR + (stepR * j));
-                if (map.At(at.FrontM, at.RearM) is { } answer)
-                {
-                    columns[i].Add((at, answer));
-                }
-            }
-        });
-        List<(HeightPair At, MapAnswer Answer)> cells = [.. columns.SelectMany(column => column)];
-
+        (double stepF, double stepR, IReadOnlyList<(HeightPair At, MapAnswer Answer)> cells) = figures.HeightCells.Value;
         (string Name, Func<MapAnswer, Estimate> Of)[] panels = [("front lift area (m2)", a => a.FrontLiftAreaM2), ("rear lift area (m2)", a => a.RearLiftAreaM2), ("balance, front share (%)", a => a.BalanceFrontPct)];
         Html all = Html.Join(panels.Select((panel, i) => MapPanel(map, cells, stepF, stepR, panel.Name, panel.Of, i)));
         return LiveFigure.Drawing("height-map-figure", RideHeightMapPicture.Name, "Lift areas and balance over both ride heights",
@@ -47,7 +55,7 @@ internal static class Drawings
             Svg.Of(Width, 350, "Three maps over front and rear ride height: front lift area, rear lift area, balance. The table has the numbers.", all));
     }
 
-    private static Html MapPanel(RideHeightMap map, List<(HeightPair At, MapAnswer Answer)> cells, double stepF, double stepR, string name, Func<MapAnswer, Estimate> of, int column)
+    private static Html MapPanel(RideHeightMap map, IReadOnlyList<(HeightPair At, MapAnswer Answer)> cells, double stepF, double stepR, string name, Func<MapAnswer, Estimate> of, int column)
     {
         double left = (map.Region.Min(h => h.FrontM) * 1000) - 2, right = (map.Region.Max(h => h.FrontM) * 1000) + 2;
         double bottom = (map.Region.Min(h => h.RearM) * 1000) - 2, top = (map.Region.Max(h => h.RearM) * 1000) + 2;
@@ -136,3 +144,9 @@ internal static class Drawings
     /// <summary>A fill as an attribute.</summary>
     internal static Html Fill(ScottPlot.Color colour) => Html.Of($"fill=\"{colour.ToHex()}\"");
 }
+
+/// <summary>The map of both ride heights in even cells.</summary>
+/// <param name="StepFrontM">Width of a cell, m of front ride height.</param>
+/// <param name="StepRearM">Height of a cell, m of rear ride height.</param>
+/// <param name="Cells">Middles of the cells that have an answer, with it.</param>
+internal sealed record HeightCells(double StepFrontM, double StepRearM, IReadOnlyList<(HeightPair At, MapAnswer Answer)> Cells);

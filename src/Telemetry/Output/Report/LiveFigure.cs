@@ -8,7 +8,8 @@ namespace Telemetry.Output.Report;
 /// <param name="Pictures">Still pictures, for paper and for readers without a script.</param>
 /// <param name="Live">Names of the still pictures that have a living figure on this page; the script puts that one in their place.</param>
 /// <param name="Tables">The run's tables, as the files beside the page hold them.</param>
-internal sealed record ReportFigures(IReadOnlyList<ReportPicture> Pictures, IReadOnlySet<string> Live, ImmutableArray<ResultTable> Tables)
+/// <param name="HeightCells">The map of both ride heights.</param>
+internal sealed record ReportFigures(IReadOnlyList<ReportPicture> Pictures, IReadOnlySet<string> Live, ImmutableArray<ResultTable> Tables, Lazy<HeightCells> HeightCells)
 {
     /// <summary>A table by its name.</summary>
     public ResultTable Table(string name) => Tables.First(table => table.Name == name);

@@ -1,6 +1,5 @@
 using System.Collections.Immutable;
 using System.Globalization;
-using Telemetry.Logs;
 using Telemetry.Output.Plots;
 using Telemetry.Output.Tables;
 using Telemetry.Review;
@@ -30,15 +29,15 @@ public static class ReportFile
     public static byte[] From(RunReview review, IReadOnlyList<ReportPicture> pictures)
     {
         ArgumentNullException.ThrowIfNull(review);
-        return Page(review, pictures, ReportTraces.From(review), ReviewTables.From(review)).ToUtf8();
+        return Page(review, pictures, ReportTraces.From(review), ReviewTables.From(review), new(() => Drawings.CellsOf(review.HeightMap))).ToUtf8();
     }
 
-    /// <summary>The page with channels that were packed and tables that were made before; without any living figure where there are no channels.</summary>
-    internal static Html Page(RunReview review, IReadOnlyList<ReportPicture> pictures, ReportTraces? traces, ImmutableArray<ResultTable> tables)
+    /// <summary>The page with channels that were packed, tables and a map that were made before; without any living figure where there are no channels.</summary>
+    internal static Html Page(RunReview review, IReadOnlyList<ReportPicture> pictures, ReportTraces? traces, ImmutableArray<ResultTable> tables, Lazy<HeightCells> heightCells)
     {
         ArgumentNullException.ThrowIfNull(review);
         ArgumentNullException.ThrowIfNull(pictures);
-        ReportFigures figures = new(pictures, traces is null ? new HashSet<string>() : Live(review), tables);
+        ReportFigures figures = new(pictures, traces is null ? new HashSet<string>() : Live(review), tables, heightCells);
         // Side by side: the page is the last file that is made, and nothing else is left to do beside it.
         Func<Html>[] parts =
         [
