@@ -30,6 +30,11 @@ public abstract class SampleSource
     /// <returns>The samples: in the room, or where they are kept.</returns>
     public abstract ReadOnlySpan<double> Read(int start, int count, Span<double> room);
 
+    /// <summary>Samples between two places, in an array of their own where they are not kept.</summary>
+    /// <param name="from">First sample.</param>
+    /// <param name="to">One past the last.</param>
+    internal ReadOnlySpan<double> Between(int from, int to) => Read(from, to - from, new double[to - from]);
+
     /// <summary>Samples that are kept.</summary>
     public static SampleSource Of(ImmutableArray<double> samples) => new KeptSamples(samples);
 

@@ -38,6 +38,19 @@ public class SampleSourceTests
             },
             iter: 30);
 
+    /// <summary>One by one, in parts and as a whole.</summary>
+    internal static void AssertReadsAlike(SampleSource source)
+    {
+        ImmutableArray<double> whole = source.ToImmutableArray();
+        Assert.Equal(whole, Enumerable.Range(0, source.Length).Select(i => source[i]));
+        for (int start = 0; start < source.Length; start += 777)
+        {
+            int count = Math.Min(777, source.Length - start);
+            Assert.Equal(whole.AsSpan().Slice(start, count).ToArray(), source.Read(start, count, new double[count]).ToArray());
+            Assert.Equal(whole.AsSpan().Slice(start, count).ToArray(), source.Between(start, start + count).ToArray());
+        }
+    }
+
     [Fact]
     public void Kept_samples_are_handed_out_without_a_copy()
     {

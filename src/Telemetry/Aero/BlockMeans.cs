@@ -143,6 +143,30 @@ internal sealed class BlockMeans
         return means;
     }
 
+    /// <summary>Block means of samples on the clock; null without samples.</summary>
+    public static double[]? Mean(SampleSource? samples, int length, int count)
+    {
+        if (samples is not { Length: > 0 })
+        {
+            return null;
+        }
+
+        double[] room = new double[length];
+        double[] means = new double[count];
+        for (int k = 0; k < count; k++)
+        {
+            double sum = 0;
+            foreach (double value in samples.Read(k * length, length, room))
+            {
+                sum += value;
+            }
+
+            means[k] = sum / length;
+        }
+
+        return means;
+    }
+
     private static double[]? Mean(Run run, ChannelRole role, int length, int count, out double[]? squares)
     {
         ReadOnlySpan<double> samples = run.OnClock(role);

@@ -60,5 +60,5 @@ internal static class RideHeights
     }
 
     private static double[]? Travel(WheelLoadSet wheels, Corner corner, int length, int count) =>
-        wheels.WheelTravelM[corner].IsDefault ? null : BlockMeans.Mean(wheels.WheelTravelM[corner].AsSpan(), length, count);
+        BlockMeans.Mean(wheels.WheelTravelM[corner], length, count);
 }

@@ -40,7 +40,7 @@ internal sealed class CheckBlocks
         double[]?[] all = new double[]?[17];
         Parallel.For(0, all.Length, k => all[k] = k switch
         {
-            < 4 => Mean(wheels.Pushrods.PushrodLoadN[(Corner)k], length, count),
+            < 4 => Mean(Kept(wheels.Pushrods.PushrodLoadN[(Corner)k]), length, count),
             < 8 => Mean(wheels.Pushrods.DamperTravelM[(Corner)(k - 4)], length, count),
             < 12 => Mean(run, ChannelRole.WheelSpeedFL + (k - 8), length, count),
             12 => Mean(run, ChannelRole.Speed, length, count),
@@ -77,20 +77,23 @@ internal sealed class CheckBlocks
     }
 
     private static double[]? Mean(Run run, ChannelRole role, int length, int count) =>
-        run.Has(role) ? Mean(run.ClockSamples[(int)role], length, count) : null;
+        Mean(Kept(run.ClockSamples[(int)role]), length, count);
 
-    private static double[]? Mean(ImmutableArray<double> samples, int length, int count)
+    private static SampleSource? Kept(ImmutableArray<double> samples) => samples.IsDefault ? null : SampleSource.Of(samples);
+
+    private static double[]? Mean(SampleSource? samples, int length, int count)
     {
-        if (samples.IsDefaultOrEmpty)
+        if (samples is not { Length: > 0 })
         {
             return null;
         }
 
+        double[] room = new double[length];
         double[] means = new double[count];
         for (int k = 0; k < count; k++)
         {
             // Four running sums: one would wait for itself.
-            ReadOnlySpan<double> block = samples.AsSpan(k * length, length);
+            ReadOnlySpan<double> block = samples.Read(k * length, length, room);
             double a = 0, b = 0, c = 0, d = 0;
             int i = 0;
             for (; i + 3 < block.Length; i += 4)

@@ -121,9 +121,9 @@ internal sealed class CornerDynamics
         return clean;
     }
 
-    private static double QuietVelocity(ImmutableArray<double> travelM, double[] running, double step)
+    private static double QuietVelocity(SampleSource? travelM, double[] running, double step)
     {
-        if (travelM.IsDefaultOrEmpty)
+        if (travelM is not { Length: > 0 })
         {
             return double.NaN;
         }
@@ -131,7 +131,7 @@ internal sealed class CornerDynamics
         int half = BumpVelocity.HalfSpan(step);
         return OrderStatistics.NormalConsistency * MedianMagnitude(
             travelM.Length - (2 * half),
-            i => double.IsFinite(running[half + i]) ? BumpVelocity.At(travelM.AsSpan(), half + i, half, step) : double.NaN);
+            i => double.IsFinite(running[half + i]) ? BumpVelocity.At(travelM, half + i, half, step) : double.NaN);
     }
 
     /// <summary>Median of the magnitudes of some of the samples; those that are not finite, as where the car does not run, are left out.</summary>

@@ -34,7 +34,7 @@ public static class KerbStrikes
         Parallel.For(0, 4, c =>
         {
             dynamics[c] = CornerDynamics.Of(wheels, (Corner)c, options);
-            candidates[c] = StrikeCandidate.Find(dynamics[c], wheels.Pushrods.DamperTravelM[(Corner)c].IsDefault ? [] : wheels.Pushrods.DamperTravelM[(Corner)c].AsSpan(), run.Clock.StepS, options);
+            candidates[c] = StrikeCandidate.Find(dynamics[c], wheels.Pushrods.DamperTravelM[(Corner)c], run.Clock.StepS, options);
         });
 
         List<StrikeCandidate> selected = [];

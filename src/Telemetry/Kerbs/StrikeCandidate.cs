@@ -16,7 +16,7 @@ internal sealed record StrikeCandidate(Corner Corner, int FromIndex, int ToIndex
     private const double RiseS = 0.04;
 
     /// <summary>All candidates of a corner in time order; rises that follow each other within the gap are one.</summary>
-    public static List<StrikeCandidate> Find(CornerDynamics dynamics, ReadOnlySpan<double> travelM, double stepS, KerbOptions options)
+    public static List<StrikeCandidate> Find(CornerDynamics dynamics, SampleSource? travelM, double stepS, KerbOptions options)
     {
         List<StrikeCandidate> found = [];
         InTurn slope = new(dynamics.Steepness);
@@ -82,7 +82,7 @@ internal sealed record StrikeCandidate(Corner Corner, int FromIndex, int ToIndex
     }
 
     /// <summary>A wheel that climbs a kerb moves its damper; a load that jumps without it is friction that lets go, or noise. Where there is no potentiometer the load alone must do.</summary>
-    private static bool Moves(CornerDynamics dynamics, ReadOnlySpan<double> travelM, int from, int to, double stepS, KerbOptions options)
+    private static bool Moves(CornerDynamics dynamics, SampleSource? travelM, int from, int to, double stepS, KerbOptions options)
     {
         double largest = BumpVelocity.Largest(travelM, from, to, stepS);
         return !(largest < options.VelocityMultiple * dynamics.QuietVelocityMps);

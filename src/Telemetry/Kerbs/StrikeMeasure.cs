@@ -64,7 +64,7 @@ internal static class StrikeMeasure
             RiseRateNps = SteepestRise(load, from, candidate.PeakIndex, step),
             DurationS = duration,
             ImpulseNs = Impulse(dynamic, from, to, step),
-            DamperVelocityMps = BumpVelocity.Largest(wheels.Pushrods.DamperTravelM[candidate.Corner].AsSpan(), from, to, step),
+            DamperVelocityMps = BumpVelocity.Largest(wheels.Pushrods.DamperTravelM[candidate.Corner], from, to, step),
             RepairedSamples = repairedGaps + RepairedSamples(run, candidate.Corner, RepairedFault.Spike, from, to),
             IsLowerBound = isUnderRead || options.PeaksCutBecause[candidate.Corner] is not null || repairedGaps > 0 || HasGap(load[from..to]) || CellReading.StandsAtRangeEnd(run, candidate.Corner, options.RangeEndShare, from, to),
             PairedWith = 0,

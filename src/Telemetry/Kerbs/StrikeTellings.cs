@@ -188,7 +188,7 @@ internal static class StrikeTellings
     private static double[] Motion(Corner corner, bool byDamper, CornerDynamics[] dynamics, WheelLoadSet wheels, int centre, int half)
     {
         double[] motion = new double[(2 * half) + 1];
-        ReadOnlySpan<double> travel = byDamper ? wheels.Pushrods.DamperTravelM[corner].AsSpan() : [];
+        SampleSource? travel = byDamper ? wheels.Pushrods.DamperTravelM[corner] : null;
         SampleSource slope = dynamics[(int)corner].Steepness;
         double step = wheels.Run.Clock.StepS;
         int span = BumpVelocity.HalfSpan(step);
@@ -196,7 +196,7 @@ internal static class StrikeTellings
         {
             int i = centre - half + k;
             motion[k] = byDamper
-                ? i - span >= 0 && i + span < travel.Length ? BumpVelocity.At(travel, i, span, step) : double.NaN
+                ? travel is not null && i - span >= 0 && i + span < travel.Length ? BumpVelocity.At(travel, i, span, step) : double.NaN
                 : i >= 0 && i < slope.Length ? slope[i] : double.NaN;
         }
 

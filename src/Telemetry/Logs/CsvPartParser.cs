@@ -15,12 +15,19 @@ internal sealed class CsvPartParser(CsvPlan plan, double[][] targets)
     public const int MostFaults = 20;
 
     // Adding -0 changes no number, not even the sign of a zero: what is not to be scaled comes out bit for bit.
-    private readonly double[] _factors = [.. plan.Scales.Select(scale => scale?.Factor ?? 1)];
-    private readonly double[] _offsets = [.. plan.Scales.Select(scale => scale?.Offset ?? -0.0)];
-    private readonly SparseValues?[] _sparse = [.. plan.Sparse.Select(isSparse => isSparse ? new SparseValues() : null)];
+    private readonly Target[] _targets =
+    [
+        .. plan.Slots.Select((field, slot) => new Target
+        {
+            Field = field,
+            Values = targets[slot],
+            Sparse = plan.Sparse[slot] ? new SparseValues() : null,
+            Factor = plan.Scales[slot]?.Factor ?? 1,
+            Offset = plan.Scales[slot]?.Offset ?? -0.0,
+            MayBeBlank = plan.Sparse[slot],
+        }),
+    ];
 
-    // A column that was blank once in this part, or is expected to be.
-    private readonly bool[] _mayBeBlank = [.. plan.Sparse];
     private readonly Dictionary<int, CsvRowFault> _firstText = [];
     private int _record;
     private int _row;
@@ -52,7 +59,7 @@ internal sealed class CsvPartParser(CsvPlan plan, double[][] targets)
     public int[] Missing { get; } = new int[targets.Length];
 
     /// <summary>What was read of a sparse column, with rows from the first of this part.</summary>
-    public SparseValues Sparse(int slot) => _sparse[slot]!;
+    public SparseValues Sparse(int slot) => _targets[slot].Sparse!;
 
     /// <summary>Records that repeat the header or its units, rising, each with the rows above it in this part.</summary>
     public List<(int Record, int RowsAbove)> HeadersAgain { get; } = [];
@@ -121,15 +128,15 @@ internal sealed class CsvPartParser(CsvPlan plan, double[][] targets)
             return;
         }
 
-        targets[0][row] = time;
-        int[] slots = plan.Slots;
+        Target[] all = _targets;
+        all[0].Values[row] = time;
         bool commas = _commasPossible;
-        bool[] mayBeBlank = _mayBeBlank;
-        for (int slot = 1; slot < slots.Length; slot++)
+        for (int slot = 1; slot < all.Length; slot++)
         {
-            if (!mayBeBlank[slot] && reader.TryParse(slots[slot], out double value) && double.IsFinite(value) && !(commas && reader.GetSpan(slots[slot]).Contains((byte)',')))
+            ref Target target = ref all[slot];
+            if (!target.MayBeBlank && reader.TryParse(target.Field, out double value) && double.IsFinite(value) && !(commas && reader.GetSpan(target.Field).Contains((byte)',')))
             {
-                targets[slot][row] = (value * _factors[slot]) + _offsets[slot];
+                target.Values[row] = (value * target.Factor) + target.Offset;
             }
             else
             {
@@ -141,20 +148,19 @@ internal sealed class CsvPartParser(CsvPlan plan, double[][] targets)
     }
 
     /// <summary>A field of a column that was blank before, or one that is no plain number.</summary>
-    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     private void ParseSeldom(CsvReader reader, int slot, int row)
     {
         // A blank is looked for first: the library's parser tries everything that a number can be before it gives an empty field up.
-        int field = plan.Slots[slot];
+        ref Target target = ref _targets[slot];
         double value;
-        if (reader.GetSpan(field).IsEmpty)
+        if (reader.GetSpan(target.Field).IsEmpty)
         {
             Blanks[slot]++;
             value = Blank;
         }
-        else if (reader.TryParse(field, out double parsed) && double.IsFinite(parsed) && !(_commasPossible && reader.GetSpan(field).Contains((byte)',')))
+        else if (reader.TryParse(target.Field, out double parsed) && double.IsFinite(parsed) && !(_commasPossible && reader.GetSpan(target.Field).Contains((byte)',')))
         {
-            value = (parsed * _factors[slot]) + _offsets[slot];
+            value = (parsed * target.Factor) + target.Offset;
         }
         else
         {
@@ -162,10 +168,10 @@ internal sealed class CsvPartParser(CsvPlan plan, double[][] targets)
         }
 
         bool isBlank = BitConverter.DoubleToInt64Bits(value) == BitConverter.DoubleToInt64Bits(Blank);
-        _mayBeBlank[slot] |= isBlank;
-        if (_sparse[slot] is not { } sparse)
+        target.MayBeBlank |= isBlank;
+        if (target.Sparse is not { } sparse)
         {
-            targets[slot][row] = value;
+            target.Values[row] = value;
         }
         else if (!isBlank)
         {
@@ -289,5 +295,27 @@ internal sealed class CsvPartParser(CsvPlan plan, double[][] targets)
         }
 
         return double.NaN;
+    }
+
+    /// <summary>A column as its fields are parsed: all of it at hand in one place, because it is asked for at every field.</summary>
+    private struct Target
+    {
+        /// <summary>Which field of a record.</summary>
+        public required int Field { get; init; }
+
+        /// <summary>The column of the whole file.</summary>
+        public required double[] Values { get; init; }
+
+        /// <summary>Where its values go instead when it is sparse; else null.</summary>
+        public required SparseValues? Sparse { get; init; }
+
+        /// <summary>What a number is multiplied by.</summary>
+        public required double Factor { get; init; }
+
+        /// <summary>What is then added.</summary>
+        public required double Offset { get; init; }
+
+        /// <summary>True when it was blank once in this part, or is expected to be.</summary>
+        public required bool MayBeBlank { get; set; }
     }
 }

@@ -17,7 +17,7 @@ public static class ModeDecomposition
         return new ModeSet
         {
             Load = Loads(wheels.LoadN, geometry),
-            Displacement = wheels.WheelTravelM.Each().Any(corner => corner.Value.IsDefault) ? null : Displacements(wheels.WheelTravelM, geometry),
+            Displacement = wheels.WheelTravelM.Each().Any(corner => corner.Value is null) ? null : Displacements(wheels.WheelTravelM.Select((_, travel) => travel!), geometry),
         };
     }
 
@@ -29,13 +29,14 @@ public static class ModeDecomposition
         ArgumentNullException.ThrowIfNull(loadN);
         ArgumentNullException.ThrowIfNull(geometry);
         double behindFront = geometry.SprungCentreBehindFrontAxleM.Value;
+        PerCorner<SampleSource> loads = loadN.Select((_, load) => SampleSource.Of(load));
         return new LoadModes(
-            From(loadN, new LoadHeave()),
-            From(loadN, new LoadPitch()),
-            From(loadN, new LoadRoll()),
-            From(loadN, new LoadWarp()),
-            From(loadN, new PitchMoment(behindFront, geometry.WheelbaseM.Value - behindFront)),
-            From(loadN, new RollMoment(geometry.TrackM.Front / 2, geometry.TrackM.Rear / 2)));
+            From(loads, new LoadHeave()),
+            From(loads, new LoadPitch()),
+            From(loads, new LoadRoll()),
+            From(loads, new LoadWarp()),
+            From(loads, new PitchMoment(behindFront, geometry.WheelbaseM.Value - behindFront)),
+            From(loads, new RollMoment(geometry.TrackM.Front / 2, geometry.TrackM.Rear / 2)));
     }
 
     /// <summary>The four corner loads that a set of modes came from: a quarter of the transpose.</summary>
@@ -62,9 +63,9 @@ public static class ModeDecomposition
     }
 
     /// <summary>Displacement modes of four wheel travels.</summary>
-    /// <param name="travelM">Wheel travel from static, m, bump positive; four arrays of one length.</param>
+    /// <param name="travelM">Wheel travel from static, m, bump positive; four channels of one length.</param>
     /// <param name="geometry">Tracks and wheelbase.</param>
-    public static DisplacementModes Displacements(PerCorner<ImmutableArray<double>> travelM, CarGeometry geometry)
+    public static DisplacementModes Displacements(PerCorner<SampleSource> travelM, CarGeometry geometry)
     {
         ArgumentNullException.ThrowIfNull(travelM);
         ArgumentNullException.ThrowIfNull(geometry);
@@ -76,7 +77,7 @@ public static class ModeDecomposition
             From(travelM, new TravelWarp()));
     }
 
-    private static OfFourCorners<TFormula> From<TFormula>(PerCorner<ImmutableArray<double>> corners, TFormula formula)
+    private static OfFourCorners<TFormula> From<TFormula>(PerCorner<SampleSource> corners, TFormula formula)
         where TFormula : struct, ICornerFormula => new(corners, formula);
 
     private static ImmutableArray<double> Own(double[] values) => ImmutableCollectionsMarshal.AsImmutableArray(values);

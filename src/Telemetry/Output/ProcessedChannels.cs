@@ -101,7 +101,10 @@ public static class ProcessedChannels
 
         foreach (Corner corner in Corners.All)
         {
-            Add($"wheel travel {corner.Code()}", "mm", review.Wheels.WheelTravelM[corner], MmPerM);
+            if (review.Wheels.WheelTravelM[corner] is { } ofWheel)
+            {
+                AddSource($"wheel travel {corner.Code()}", "mm", ofWheel, MmPerM);
+            }
         }
 
         LoadModes modes = review.Modes.Load;

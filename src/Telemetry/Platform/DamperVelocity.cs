@@ -1,4 +1,3 @@
-using System.Collections.Immutable;
 using System.Runtime.Intrinsics;
 using Telemetry.Car;
 using Telemetry.Runs;
@@ -82,10 +81,10 @@ public static class DamperVelocity
     }
 
     /// <summary>Histogram of a corner's damper velocity while the car runs; null without a potentiometer or without running.</summary>
-    internal static VelocityHistogram? Histogram(Run run, ImmutableArray<double> travelM, PlatformOptions options)
+    internal static VelocityHistogram? Histogram(Run run, SampleSource? travelM, PlatformOptions options)
     {
         ReadOnlySpan<double> speed = run.OnClock(ChannelRole.Speed);
-        if (travelM.IsDefault || speed.IsEmpty)
+        if (travelM is null || speed.IsEmpty)
         {
             return null;
         }
@@ -97,10 +96,11 @@ public static class DamperVelocity
 
         // Block by block: only the counts are kept.
         double[] block = new double[BlockLength];
+        double[] room = new double[BlockLength + (2 * half)];
         for (int start = half; start < travelM.Length - half; start += BlockLength)
         {
             Span<double> velocity = block.AsSpan(0, Math.Min(BlockLength, travelM.Length - half - start));
-            Inside(travelM.AsSpan()[(start - half)..], half, run.Clock.StepS, velocity);
+            Inside(travelM.Read(start - half, velocity.Length + (2 * half), room), half, run.Clock.StepS, velocity);
             for (int i = 0; i < velocity.Length; i++)
             {
                 double v = velocity[i];

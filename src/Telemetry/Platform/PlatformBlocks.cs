@@ -54,11 +54,11 @@ internal sealed class PlatformBlocks
             Corner corner = (Corner)(k % 4);
             if (k < 4)
             {
-                damper[k] = Mean(wheels.Pushrods.DamperTravelM[corner].IsDefault ? [] : wheels.Pushrods.DamperTravelM[corner].AsSpan(), means);
+                damper[k] = BlockMeans.Mean(wheels.Pushrods.DamperTravelM[corner], means.Length, means.Count);
             }
             else
             {
-                wheel[k - 4] = Mean(wheels.WheelTravelM[corner].IsDefault ? [] : wheels.WheelTravelM[corner].AsSpan(), means);
+                wheel[k - 4] = BlockMeans.Mean(wheels.WheelTravelM[corner], means.Length, means.Count);
             }
         });
         bool hasDamper = damper.All(d => d is not null);
@@ -86,8 +86,6 @@ internal sealed class PlatformBlocks
             Groups = groups,
         };
     }
-
-    private static double[]? Mean(ReadOnlySpan<double> samples, BlockMeans means) => BlockMeans.Mean(samples, means.Length, means.Count);
 
     private static bool IsSlow(double[] left, double[] right, int k, double stepS) =>
         Math.Abs(left[k + 1] + right[k + 1] - left[k - 1] - right[k - 1]) / (4 * stepS) < HighestTravelSpeedMps;

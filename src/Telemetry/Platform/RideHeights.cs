@@ -28,7 +28,7 @@ internal sealed record RideHeights(PerAxle<ImmutableArray<double>> HeightM, stri
             return new(new(default, default), "no ride heights: neither sensors nor static ride heights in the car file");
         }
 
-        if (wheels.WheelTravelM.Each().Any(corner => corner.Value.IsDefault))
+        if (wheels.WheelTravelM.Each().Any(corner => corner.Value is null))
         {
             return new(new(default, default), "no ride heights: neither sensors nor all four dampers");
         }
@@ -43,21 +43,25 @@ internal sealed record RideHeights(PerAxle<ImmutableArray<double>> HeightM, stri
     private static ImmutableArray<double> FromTravel(WheelLoadSet wheels, Axle axle, bool withTyres)
     {
         (Corner left, Corner right) = axle == Axle.Front ? (Corner.FrontLeft, Corner.FrontRight) : (Corner.RearLeft, Corner.RearRight);
-        ReadOnlySpan<double> leftTravel = wheels.WheelTravelM[left].AsSpan();
-        ReadOnlySpan<double> rightTravel = wheels.WheelTravelM[right].AsSpan();
-        ReadOnlySpan<double> leftLoad = wheels.LoadN[left].AsSpan();
-        ReadOnlySpan<double> rightLoad = wheels.LoadN[right].AsSpan();
+        SampleSource leftTravelM = wheels.WheelTravelM[left]!, rightTravelM = wheels.WheelTravelM[right]!;
         CarDefinition car = wheels.Run.Car;
         double staticHeight = car.Setup.RideHeightM![axle];
         double perNewton = withTyres ? 1 / (2 * car.Suspension[axle].TyreRateNpm!.Value) : 0;
         double staticLoad = withTyres ? StaticAxleLoad(wheels, left, right) : 0;
-        double[] height = new double[leftTravel.Length];
-        for (int i = 0; i < height.Length; i++)
+        double[] height = new double[leftTravelM.Length];
+        double[] leftRoom = SampleSource.RoomForBlock(), rightRoom = SampleSource.RoomForBlock();
+        foreach ((int start, int count) in SampleSource.Blocks(0, height.Length))
         {
-            height[i] = staticHeight - ((leftTravel[i] + rightTravel[i]) / 2);
-            if (withTyres)
+            ReadOnlySpan<double> leftTravel = leftTravelM.Read(start, count, leftRoom), rightTravel = rightTravelM.Read(start, count, rightRoom);
+            ReadOnlySpan<double> leftLoad = withTyres ? wheels.LoadN[left].AsSpan(start, count) : [], rightLoad = withTyres ? wheels.LoadN[right].AsSpan(start, count) : [];
+            Span<double> block = height.AsSpan(start, count);
+            for (int i = 0; i < block.Length; i++)
             {
-                height[i] -= perNewton * (leftLoad[i] + rightLoad[i] - staticLoad);
+                block[i] = staticHeight - ((leftTravel[i] + rightTravel[i]) / 2);
+                if (withTyres)
+                {
+                    block[i] -= perNewton * (leftLoad[i] + rightLoad[i] - staticLoad);
+                }
             }
         }
 

@@ -14,28 +14,31 @@ internal static class ThirdElements
     {
         Run run = wheels.Run;
         (Corner left, Corner right) = axle == Axle.Front ? (Corner.FrontLeft, Corner.FrontRight) : (Corner.RearLeft, Corner.RearRight);
-        ImmutableArray<double> leftM = wheels.Pushrods.DamperTravelM[left];
-        ImmutableArray<double> rightM = wheels.Pushrods.DamperTravelM[right];
         ReadOnlySpan<double> speed = run.OnClock(ChannelRole.Speed);
-        if (run.Car.Suspension[axle].Third is not ThirdElement element || leftM.IsDefault || rightM.IsDefault || speed.IsEmpty)
+        if (run.Car.Suspension[axle].Third is not ThirdElement element || wheels.Pushrods.DamperTravelM[left] is not { } leftM || wheels.Pushrods.DamperTravelM[right] is not { } rightM || speed.IsEmpty)
         {
             return null;
         }
 
         int running = 0, spring = 0, rubber = 0;
         double largest = 0;
-        for (int i = 0; i < speed.Length; i++)
+        double[] leftRoom = SampleSource.RoomForBlock(), rightRoom = SampleSource.RoomForBlock();
+        foreach ((int start, int count) in SampleSource.Blocks(0, speed.Length))
         {
-            double travel = (leftM[i] + rightM[i]) / 2;
-            if (!(speed[i] > options.RunningMps) || double.IsNaN(travel))
+            ReadOnlySpan<double> lefts = leftM.Read(start, count, leftRoom), rights = rightM.Read(start, count, rightRoom);
+            for (int i = 0; i < count; i++)
             {
-                continue;
-            }
+                double travel = (lefts[i] + rights[i]) / 2;
+                if (!(speed[start + i] > options.RunningMps) || double.IsNaN(travel))
+                {
+                    continue;
+                }
 
-            running++;
-            spring += travel > element.SpringGapM ? 1 : 0;
-            rubber += element.RubberGapM is double gap && travel > gap ? 1 : 0;
-            largest = Math.Max(largest, Force(element, travel));
+                running++;
+                spring += travel > element.SpringGapM ? 1 : 0;
+                rubber += element.RubberGapM is double gap && travel > gap ? 1 : 0;
+                largest = Math.Max(largest, Force(element, travel));
+            }
         }
 
         return running == 0
@@ -79,7 +82,7 @@ internal static class ThirdElements
     }
 
     /// <summary>The lowest speed band on straights from which on every faster band has the rubber touched for more than half of the time, m/s.</summary>
-    private static double? EngagesAbove(Run run, AeroResult aero, ThirdElement element, ImmutableArray<double> leftM, ImmutableArray<double> rightM, PlatformOptions options)
+    private static double? EngagesAbove(Run run, AeroResult aero, ThirdElement element, SampleSource leftM, SampleSource rightM, PlatformOptions options)
     {
         if (element.RubberGapM is not double gap)
         {
@@ -93,9 +96,10 @@ internal static class ThirdElements
             (int from, int to) = PlatformAnalysis.SamplesOf(run, window, options);
             int band = (int)Math.Floor(window.SpeedMps / bandMps);
             (int touched, int all) = bands.GetValueOrDefault(band);
-            for (int i = from; i < to; i++)
+            ReadOnlySpan<double> lefts = leftM.Between(from, to), rights = rightM.Between(from, to);
+            for (int i = 0; i < lefts.Length; i++)
             {
-                double travel = (leftM[i] + rightM[i]) / 2;
+                double travel = (lefts[i] + rights[i]) / 2;
                 all += double.IsNaN(travel) ? 0 : 1;
                 touched += travel > gap ? 1 : 0;
             }

@@ -41,12 +41,13 @@ internal sealed class CornerBlocks
         Parallel.For(0, 4, c =>
         {
             ReadOnlySpan<double> load = Samples(wheels.Pushrods.PushrodLoadN[(Corner)c]);
-            ReadOnlySpan<double> travel = Samples(wheels.Pushrods.DamperTravelM[(Corner)c]);
+            SampleSource? travel = wheels.Pushrods.DamperTravelM[(Corner)c];
+            double[] room = new double[length];
             for (int b = 0; b < blocks.Count; b++)
             {
                 bool isUsed = runs[b];
                 (blocks.LoadN[c][b], blocks.ScatterN[c][b]) = isUsed && !load.IsEmpty ? Line(load.Slice(b * length, length)) : (double.NaN, double.NaN);
-                blocks.TravelM[c][b] = isUsed && !travel.IsEmpty ? Mean(travel.Slice(b * length, length)) : double.NaN;
+                blocks.TravelM[c][b] = isUsed && travel is { Length: > 0 } ? Mean(travel.Read(b * length, length, room)) : double.NaN;
             }
         });
         return blocks;

@@ -44,7 +44,7 @@ public static class RunReadings
         foreach (Corner corner in Corners.All)
         {
             int c = (int)corner;
-            if (!wheels.Pushrods.DamperTravelM[corner].IsDefaultOrEmpty && Known(blocks, c, needsTravel: true) >= FewestBlocks)
+            if (wheels.Pushrods.DamperTravelM[corner] is { Length: > 0 } && Known(blocks, c, needsTravel: true) >= FewestBlocks)
             {
                 (double slope, double doubt) = Jackknife(part => Slope(blocks, c, part));
                 Add(readings, LoadPerTravel, corner.Code(), slope, doubt, "N/m");

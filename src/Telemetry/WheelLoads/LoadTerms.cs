@@ -14,8 +14,8 @@ internal static class LoadTerms
         {
             LoadSource.PushrodLoad when wheels.Pushrods.PushrodLoadN[term.Corner].IsDefaultOrEmpty => $"The log has no pushrod load of {corner}.",
             LoadSource.WheelLoad when wheels.LoadN[term.Corner].IsDefaultOrEmpty => $"The log has no wheel load of {corner}.",
-            LoadSource.DamperTravel when wheels.Pushrods.DamperTravelM[term.Corner].IsDefaultOrEmpty => $"The log has no damper travel of {corner}.",
-            _ when term.Ratio is { IsConstant: false } && wheels.Pushrods.DamperTravelM[term.Corner].IsDefaultOrEmpty => $"The log has no damper travel of {corner}, which the ratio of its load needs.",
+            LoadSource.DamperTravel when wheels.Pushrods.DamperTravelM[term.Corner] is not { Length: > 0 } => $"The log has no damper travel of {corner}.",
+            _ when term.Ratio is { IsConstant: false } && wheels.Pushrods.DamperTravelM[term.Corner] is not { Length: > 0 } => $"The log has no damper travel of {corner}, which the ratio of its load needs.",
             _ => null,
         };
     }
@@ -53,20 +53,26 @@ internal static class LoadTerms
                 continue;
             }
 
-            ImmutableArray<double> whole = term.Source switch
+            SampleSource whole = term.Source switch
             {
-                LoadSource.WheelLoad => wheels.LoadN[term.Corner],
-                LoadSource.DamperTravel => wheels.Pushrods.DamperTravelM[term.Corner],
-                _ => wheels.Pushrods.PushrodLoadN[term.Corner],
+                LoadSource.WheelLoad => SampleSource.Of(wheels.LoadN[term.Corner]),
+                LoadSource.DamperTravel => wheels.Pushrods.DamperTravelM[term.Corner]!,
+                _ => SampleSource.Of(wheels.Pushrods.PushrodLoadN[term.Corner]),
             };
-            Add(term, whole.AsSpan(from, sum.Length), wheels.Pushrods.DamperTravelM[term.Corner], from, sum);
+            double[] room = SampleSource.RoomForBlock(), travelRoom = SampleSource.RoomForBlock();
+            TravelTable? table = term.Ratio is { IsConstant: false } curve ? TravelTable.OfRatio(curve) : null;
+            foreach ((int start, int count) in SampleSource.Blocks(0, sum.Length))
+            {
+                ReadOnlySpan<double> travel = table is null ? [] : wheels.Pushrods.DamperTravelM[term.Corner]!.Read(from + start, count, travelRoom);
+                Add(term, table, whole.Read(from + start, count, room), travel, sum.Slice(start, count));
+            }
         }
     }
 
-    private static void Add(LoadTerm term, ReadOnlySpan<double> signal, ImmutableArray<double> travelM, int from, Span<double> sum)
+    private static void Add(LoadTerm term, TravelTable? table, ReadOnlySpan<double> signal, ReadOnlySpan<double> travel, Span<double> sum)
     {
         double factor = term.Factor * (term.Ratio is { IsConstant: true } constant ? constant.Points[0].Ratio : 1);
-        if (term.Ratio is not { IsConstant: false } curve)
+        if (table is null)
         {
             for (int i = 0; i < sum.Length; i++)
             {
@@ -76,8 +82,6 @@ internal static class LoadTerms
             return;
         }
 
-        TravelTable table = TravelTable.OfRatio(curve);
-        ReadOnlySpan<double> travel = travelM.AsSpan(from, sum.Length);
         for (int i = 0; i < sum.Length; i++)
         {
             sum[i] += factor * table.Read(travel[i]) * signal[i];

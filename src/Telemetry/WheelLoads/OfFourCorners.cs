@@ -1,4 +1,3 @@
-using System.Collections.Immutable;
 using Telemetry.Car;
 
 namespace Telemetry.WheelLoads;
@@ -11,21 +10,31 @@ internal interface ICornerFormula
 
 /// <summary>A channel that a formula makes from four others, sample by sample, each time it is read.</summary>
 /// <typeparam name="TFormula">The formula; a struct, so that it is compiled into the loop.</typeparam>
-internal sealed class OfFourCorners<TFormula>(PerCorner<ImmutableArray<double>> corners, TFormula formula) : SampleSource
+internal sealed class OfFourCorners<TFormula>(PerCorner<SampleSource> corners, TFormula formula) : SampleSource
     where TFormula : struct, ICornerFormula
 {
+    /// <summary>Samples of each corner at a time, for which there is room beside the caller's own.</summary>
+    private const int Together = 512;
+
     public override int Length => corners.FrontLeft.Length;
+
+    public override double this[int index] => formula.Of(corners.FrontLeft[index], corners.FrontRight[index], corners.RearLeft[index], corners.RearRight[index]);
 
     public override ReadOnlySpan<double> Read(int start, int count, Span<double> room)
     {
         Span<double> made = room[..count];
-        ReadOnlySpan<double> fl = corners.FrontLeft.AsSpan().Slice(start, count);
-        ReadOnlySpan<double> fr = corners.FrontRight.AsSpan().Slice(start, count);
-        ReadOnlySpan<double> rl = corners.RearLeft.AsSpan().Slice(start, count);
-        ReadOnlySpan<double> rr = corners.RearRight.AsSpan().Slice(start, count);
-        for (int i = 0; i < made.Length; i++)
+        Span<double> beside = stackalloc double[3 * Together];
+        for (int at = 0; at < count; at += Together)
         {
-            made[i] = formula.Of(fl[i], fr[i], rl[i], rr[i]);
+            Span<double> some = made[at..Math.Min(count, at + Together)];
+            ReadOnlySpan<double> fl = corners.FrontLeft.Read(start + at, some.Length, some);
+            ReadOnlySpan<double> fr = corners.FrontRight.Read(start + at, some.Length, beside[..Together]);
+            ReadOnlySpan<double> rl = corners.RearLeft.Read(start + at, some.Length, beside[Together..(2 * Together)]);
+            ReadOnlySpan<double> rr = corners.RearRight.Read(start + at, some.Length, beside[(2 * Together)..]);
+            for (int i = 0; i < some.Length; i++)
+            {
+                some[i] = formula.Of(fl[i], fr[i], rl[i], rr[i]);
+            }
         }
 
         return made;

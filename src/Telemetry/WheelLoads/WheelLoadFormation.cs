@@ -21,15 +21,12 @@ public static class WheelLoadFormation
         ArgumentNullException.ThrowIfNull(options);
         Run run = pushrods.Run;
         var loads = new ImmutableArray<double>[4];
-        var travels = new ImmutableArray<double>[4];
         int[] outside = new int[4];
         PerAxle<(TravelTable Ratio, TravelTable Travel)> tables = new(Tables(run.Car, Axle.Front), Tables(run.Car, Axle.Rear));
         Parallel.For(0, 4, c =>
         {
             Corner corner = (Corner)c;
-            (TravelTable ratio, TravelTable travel) = tables[corner.Axle()];
-            (loads[c], outside[c]) = Load(pushrods.PushrodLoadN[corner], pushrods.DamperTravelM[corner], ratio);
-            travels[c] = WheelTravel(pushrods.DamperTravelM[corner], travel);
+            (loads[c], outside[c]) = Load(pushrods.PushrodLoadN[corner], pushrods.DamperTravelM[corner], tables[corner.Axle()].Ratio);
         });
         PerCorner<ImmutableArray<double>> loadN = PerCorner.Of(corner => loads[(int)corner]);
         string? withheld = options.WithContactPatch ? ContactPatch.WhyNot(run) : "Contact-patch loads were not asked for.";
@@ -38,7 +35,7 @@ public static class WheelLoadFormation
             Run = run,
             Pushrods = pushrods,
             LoadN = loadN,
-            WheelTravelM = PerCorner.Of(corner => travels[(int)corner]),
+            WheelTravelM = pushrods.DamperTravelM.Select((corner, damper) => damper is null ? null : (SampleSource)new TravelOfWheel(damper, tables[corner.Axle()].Travel)),
             OutsideTable = PerCorner.Of(corner => outside[(int)corner]),
             ContactPatchLoadN = withheld is null ? ContactPatch.From(run, loadN) : null,
             ContactPatchWithheldBecause = withheld,
@@ -49,7 +46,7 @@ public static class WheelLoadFormation
     private static (TravelTable Ratio, TravelTable Travel) Tables(CarDefinition car, Axle axle) =>
         (TravelTable.OfRatio(car.Suspension[axle].InstallationRatio), TravelTable.OfWheelTravel(car.Suspension[axle].DamperRatio));
 
-    private static (ImmutableArray<double> LoadN, int Outside) Load(ImmutableArray<double> pushrodN, ImmutableArray<double> damperM, TravelTable ratio)
+    private static (ImmutableArray<double> LoadN, int Outside) Load(ImmutableArray<double> pushrodN, SampleSource? damperM, TravelTable ratio)
     {
         ReadOnlySpan<double> pushrod = pushrodN.AsSpan();
         double[] load = new double[pushrod.Length];
@@ -63,43 +60,61 @@ public static class WheelLoadFormation
             return (ImmutableCollectionsMarshal.AsImmutableArray(load), 0);
         }
 
-        if (damperM.IsDefault)
+        if (damperM is null)
         {
             load.AsSpan().Fill(double.NaN);
             return (ImmutableCollectionsMarshal.AsImmutableArray(load), 0);
         }
 
-        ReadOnlySpan<double> damper = damperM.AsSpan();
         int outside = 0;
-        for (int i = 0; i < load.Length; i++)
+        double[] room = SampleSource.RoomForBlock();
+        foreach ((int start, int count) in SampleSource.Blocks(0, load.Length))
         {
-            double value = ratio.Read(damper[i]);
-            if (double.IsNaN(value) && !double.IsNaN(damper[i]))
+            ReadOnlySpan<double> damper = damperM.Read(start, count, room);
+            for (int i = 0; i < damper.Length; i++)
             {
-                outside++;
-            }
+                double value = ratio.Read(damper[i]);
+                if (double.IsNaN(value) && !double.IsNaN(damper[i]))
+                {
+                    outside++;
+                }
 
-            load[i] = value * pushrod[i];
+                load[start + i] = value * pushrod[start + i];
+            }
         }
 
         return (ImmutableCollectionsMarshal.AsImmutableArray(load), outside);
     }
 
-    private static ImmutableArray<double> WheelTravel(ImmutableArray<double> damperM, TravelTable travel)
+    /// <summary>Wheel travel that follows from damper travel.</summary>
+    private sealed class TravelOfWheel(SampleSource damperM, TravelTable travel) : SampleSource
     {
-        if (damperM.IsDefault)
-        {
-            return default;
-        }
+        public override int Length => damperM.Length;
 
-        ReadOnlySpan<double> damper = damperM.AsSpan();
-        double[] wheel = new double[damper.Length];
-        for (int i = 0; i < wheel.Length; i++)
-        {
-            wheel[i] = travel.IsConstant ? travel.Constant * damper[i] : travel.Read(damper[i]);
-        }
+        public override double this[int index] => travel.IsConstant ? travel.Constant * damperM[index] : travel.Read(damperM[index]);
 
-        return ImmutableCollectionsMarshal.AsImmutableArray(wheel);
+        public override ReadOnlySpan<double> Read(int start, int count, Span<double> room)
+        {
+            // A sample is written where it was read from, or beside what is kept.
+            ReadOnlySpan<double> damper = damperM.Read(start, count, room);
+            Span<double> wheel = room[..count];
+            if (travel.IsConstant)
+            {
+                for (int i = 0; i < wheel.Length; i++)
+                {
+                    wheel[i] = travel.Constant * damper[i];
+                }
+
+                return wheel;
+            }
+
+            for (int i = 0; i < wheel.Length; i++)
+            {
+                wheel[i] = travel.Read(damper[i]);
+            }
+
+            return wheel;
+        }
     }
 
     private static ImmutableArray<HealthFinding> Findings(Run run, ZeroedLoads pushrods, int[] outside)
@@ -110,7 +125,7 @@ public static class WheelLoadFormation
         {
             RatioCurve curve = run.Car.Suspension[corner.Axle()].InstallationRatio;
             string name = run.Car.Mapping(ChannelRoles.DamperTravel(corner))?.Name ?? $"damper travel {corner.Code()}";
-            if (!curve.IsConstant && pushrods.DamperTravelM[corner].IsDefault)
+            if (!curve.IsConstant && pushrods.DamperTravelM[corner] is null)
             {
                 withoutTravel.Add(corner);
             }

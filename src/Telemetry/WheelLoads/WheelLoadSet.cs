@@ -18,8 +18,8 @@ public sealed record WheelLoadSet
     /// <summary>F = i(x) * P of each corner at the full rate, N, upward on the car positive; NaN where the cell gave none or travel lies outside the ratio table. Equation E1.</summary>
     public required PerCorner<ImmutableArray<double>> LoadN { get; init; }
 
-    /// <summary>Wheel travel from the static position, m, bump positive: integral of dx / d(x); default where there is no potentiometer.</summary>
-    public required PerCorner<ImmutableArray<double>> WheelTravelM { get; init; }
+    /// <summary>Wheel travel from the static position, m, bump positive: integral of dx / d(x), made from damper travel when it is read; null where there is no potentiometer.</summary>
+    public required PerCorner<SampleSource?> WheelTravelM { get; init; }
 
     /// <summary>Samples of each corner whose travel lay outside a ratio table; their load and travel are NaN.</summary>
     public required PerCorner<int> OutsideTable { get; init; }

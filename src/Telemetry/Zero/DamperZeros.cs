@@ -1,5 +1,4 @@
 using System.Collections.Immutable;
-using System.Runtime.InteropServices;
 using Telemetry.Car;
 using Telemetry.Runs;
 
@@ -28,31 +27,34 @@ internal static class DamperZeros
             return double.IsNaN(middle) ? BorrowedZeros.TravelZeroM(run, corner, takenAt, options) : middle;
         });
 
-    /// <summary>Travel from static; default where the static position is not known.</summary>
-    public static PerCorner<ImmutableArray<double>> Travel(Run run, PerCorner<double> zeroM)
-    {
-        var travel = new ImmutableArray<double>[4];
-        Parallel.For(0, travel.Length, i => travel[i] = Travel(run, (Corner)i, zeroM[(Corner)i]));
-        return PerCorner.Of(corner => travel[(int)corner]);
-    }
+    /// <summary>Travel from static; null where there is no reading or the static position is not known.</summary>
+    public static PerCorner<SampleSource?> Travel(Run run, PerCorner<double> zeroM) => PerCorner.Of(corner => Travel(run, corner, zeroM[corner]));
 
-    private static ImmutableArray<double> Travel(Run run, Corner corner, double zeroM)
+    private static SampleSource? Travel(Run run, Corner corner, double zeroM)
     {
         ImmutableArray<double> samples = run.ClockSamples[(int)ChannelRoles.DamperTravel(corner)];
-        return double.IsNaN(zeroM) ? default
-            : run.Car.Mapping(ChannelRoles.DamperTravel(corner))!.IsFromStatic ? samples
-            : Shift(samples, zeroM);
+        return double.IsNaN(zeroM) || samples.IsDefault ? null
+            : run.Car.Mapping(ChannelRoles.DamperTravel(corner))!.IsFromStatic ? SampleSource.Of(samples)
+            : new Shifted(samples, zeroM);
     }
 
-    private static ImmutableArray<double> Shift(ImmutableArray<double> samples, double zero)
+    /// <summary>Readings less one number.</summary>
+    private sealed class Shifted(ImmutableArray<double> readings, double zero) : SampleSource
     {
-        double[] shifted = new double[samples.Length];
-        ReadOnlySpan<double> from = samples.AsSpan();
-        for (int i = 0; i < shifted.Length; i++)
-        {
-            shifted[i] = from[i] - zero;
-        }
+        public override int Length => readings.Length;
 
-        return ImmutableCollectionsMarshal.AsImmutableArray(shifted);
+        public override double this[int index] => readings[index] - zero;
+
+        public override ReadOnlySpan<double> Read(int start, int count, Span<double> room)
+        {
+            Span<double> shifted = room[..count];
+            ReadOnlySpan<double> from = readings.AsSpan(start, count);
+            for (int i = 0; i < shifted.Length; i++)
+            {
+                shifted[i] = from[i] - zero;
+            }
+
+            return shifted;
+        }
     }
 }

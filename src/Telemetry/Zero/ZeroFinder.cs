@@ -19,7 +19,7 @@ internal static class ZeroFinder
         Corner corner,
         ReadOnlySpan<double> readingN,
         ImmutableArray<StandstillWindow> windows,
-        ImmutableArray<double> travelM,
+        SampleSource? travelM,
         int blockLength,
         ZeroOptions options)
     {
@@ -76,11 +76,11 @@ internal static class ZeroFinder
             : options.UnknownDriftN;
 
     private static WindowZero At(
-        Run run, Corner corner, ReadOnlySpan<double> readingN, StandstillWindow window, ImmutableArray<double> travelM, int blockLength, ZeroOptions options)
+        Run run, Corner corner, ReadOnlySpan<double> readingN, StandstillWindow window, SampleSource? travelM, int blockLength, ZeroOptions options)
     {
         BlockMedian reading = BlockMedian.Of(readingN[window.StartIndex..window.EndIndex], blockLength);
         double fuelKg = FuelOnBoard.At(run, window.StartIndex);
-        double droop = travelM.IsDefault ? 0 : BlockMedian.Of(travelM.AsSpan()[window.StartIndex..window.EndIndex], blockLength).Middle;
+        double droop = travelM is null ? 0 : BlockMedian.Of(travelM.Between(window.StartIndex, window.EndIndex), blockLength).Middle;
         StaticLoad expected = window.OnStands
             ? StaticLoad.OnStands(run.Car, corner, droop)
             : StaticLoad.OnGround(run.Car, corner, fuelKg, options);

@@ -26,7 +26,7 @@ public static class ZeroOffsets
         ImmutableArray<StandstillWindow> marked = StandstillKinds.Mark(run, Standstill.Find(run, options), blockLength, options);
         var (windows, moving) = StandstillKinds.LeaveOutMoving(run, marked, blockLength, options);
         PerCorner<double> travelZero = DamperZeros.Find(run, windows, blockLength, takenAt, options);
-        PerCorner<ImmutableArray<double>> travel = DamperZeros.Travel(run, travelZero);
+        PerCorner<SampleSource?> travel = DamperZeros.Travel(run, travelZero);
         List<HealthFinding> findings = [.. calibrations.Findings, .. moving];
 
         PerCorner<CornerZero> own = PerCorner.Of(corner => windows.IsEmpty

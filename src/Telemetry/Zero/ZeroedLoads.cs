@@ -110,8 +110,8 @@ public sealed record ZeroedLoads
     /// <summary>Zeroed pushrod load of each corner at the full rate, N, compression positive; NaN where the cell gave none.</summary>
     public required PerCorner<ImmutableArray<double>> PushrodLoadN { get; init; }
 
-    /// <summary>Damper travel of each corner from the static position, m, bump positive; default where there is no potentiometer.</summary>
-    public required PerCorner<ImmutableArray<double>> DamperTravelM { get; init; }
+    /// <summary>Damper travel of each corner from the static position, m, bump positive, made from the reading when it is read; null where there is no potentiometer.</summary>
+    public required PerCorner<SampleSource?> DamperTravelM { get; init; }
 
     /// <summary>The zero of each cell.</summary>
     public required PerCorner<CornerZero> Zeros { get; init; }

@@ -260,7 +260,7 @@ internal sealed record DrivenRun
         {
             Run = run,
             PushrodLoadN = loads,
-            DamperTravelM = PerCorner.Of(_ => default(ImmutableArray<double>)),
+            DamperTravelM = PerCorner.Of<SampleSource?>(_ => null),
             Zeros = PerCorner.Of(_ => new CornerZero(ZeroSource.GroundCornerWeights, 0, 0, 0, ZeroUncertaintyN, false)),
             Windows = still,
             WithheldBecause = null,
@@ -272,7 +272,7 @@ internal sealed record DrivenRun
             Run = run,
             Pushrods = zeroed,
             LoadN = loads,
-            WheelTravelM = PerCorner.Of(_ => default(ImmutableArray<double>)),
+            WheelTravelM = PerCorner.Of<SampleSource?>(_ => null),
             OutsideTable = PerCorner.Of(_ => 0),
             ContactPatchLoadN = null,
             ContactPatchWithheldBecause = "not made",

@@ -6,7 +6,7 @@ namespace Telemetry.Tests.Output;
 /// <summary>The codes of the report are checked against their definition (README.md of the report), sample by sample.</summary>
 public class PackedSamplesTests
 {
-    private static PackedSamples Pack(double[] samples, int steps = 4096, int bucket = 4) => PackedSamples.Of(samples, new BucketGrid(bucket, [(0, samples.Length)]), steps);
+    private static PackedSamples Pack(double[] samples, int steps = 4096, int bucket = 4) => PackedSamples.Of(SampleSource.Of([.. samples]), new BucketGrid(bucket, [(0, samples.Length)]), steps);
 
     private static double[] Back(PackedSamples packed) => [.. PackedSamples.Unpack(packed.Gzip, packed.Count).Select(code => packed.ValueOf(code))];
 
@@ -84,7 +84,7 @@ public class PackedSamplesTests
         {
             cut = Math.Min(cut, samples.Length);
             BucketGrid grid = new(size, [(0, cut), (cut, samples.Length)]);
-            PackedSamples packed = PackedSamples.Of(samples, grid, 1000);
+            PackedSamples packed = PackedSamples.Of(SampleSource.Of([.. samples]), grid, 1000);
             ushort[] codes = PackedSamples.Unpack(packed.Gzip, samples.Length);
             int bucket = 0;
             foreach ((int start, int end) in grid.Laps)
@@ -101,10 +101,26 @@ public class PackedSamplesTests
             Assert.Equal(bucket, grid.Count);
         }, seed: "0000KOIPe301", iter: 300);
 
+    /// <summary>A channel is packed block by block, whether its samples are kept or made as they are read: the range is that of the whole, and no block begins anew.</summary>
+    [Fact]
+    public void A_long_channel_has_one_range_and_one_row_of_codes()
+    {
+        double[] samples = [.. Enumerable.Range(0, 9001).Select(i => i is 5 ? double.PositiveInfinity : i is 2050 or 8000 ? double.NaN : 100 * Math.Sin(i / 700.0))];
+        PackedSamples packed = Pack(samples, 65534, 64);
+        Assert.Equal(samples.Where(double.IsFinite).Min(), packed.Low);
+        Assert.Equal((samples.Where(double.IsFinite).Max() - packed.Low) / 65534, packed.Step);
+        double[] back = Back(packed);
+        for (int i = 0; i < samples.Length; i++)
+        {
+            Assert.Equal(!double.IsFinite(samples[i]), double.IsNaN(back[i]));
+            Assert.True(double.IsNaN(back[i]) || Math.Abs(back[i] - samples[i]) <= packed.HalfStep * (1 + 1e-9));
+        }
+    }
+
     [Fact]
     public void A_bucket_never_holds_samples_of_two_laps()
     {
-        PackedSamples packed = PackedSamples.Of([0, 0, 0, 10, 10], new BucketGrid(4, [(0, 3), (3, 5)]), 10);
+        PackedSamples packed = PackedSamples.Of(SampleSource.Of([0, 0, 0, 10, 10]), new BucketGrid(4, [(0, 3), (3, 5)]), 10);
         Assert.Equal([1, 11], packed.LowCodes);
         Assert.Equal([1, 11], packed.HighCodes);
     }
@@ -113,7 +129,7 @@ public class PackedSamplesTests
     public void Channels_past_the_room_of_the_page_keep_their_buckets_only()
     {
         PackedSamples big = new(0, 1, 10, [1], [2], new byte[ReportTraces.MostPackedBytes - 10]);
-        TraceChannel channel = new("a", "N", 1, [], null, false);
+        TraceChannel channel = new("a", "N", 1, SampleSource.Of([]), null, false);
         ReportTraces traces = ReportTraces.Within(new(4, [(0, 10)]), [channel, channel], [big, big with { Gzip = new byte[11] }]);
         Assert.Equal(big.Gzip.Length, traces.Packed[0].Gzip.Length);
         Assert.True(traces.Packed[1].Gzip.IsEmpty);

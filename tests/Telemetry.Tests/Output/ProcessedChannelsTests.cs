@@ -16,7 +16,7 @@ public class ProcessedChannelsTests
         Assert.Equal("deg", log.Find("roll front")!.Unit);
         Assert.Equal("km/h", log.Find("speed")!.Unit);
         const int At = 20_000;
-        Assert.Equal(review.Wheels.WheelTravelM.RearRight[At] * 1000, log.Find("wheel travel RR")!.Samples[At], 5);
+        Assert.Equal(review.Wheels.WheelTravelM.RearRight![At] * 1000, log.Find("wheel travel RR")!.Samples[At], 5);
         Assert.Equal(review.Modes.Displacement!.RollFrontRad[At] * 180 / Math.PI, log.Find("roll front")!.Samples[At], 6);
         Assert.Equal(review.Run.Laps.At(At).Number, log.Find("lap")!.Samples[At]);
     }

@@ -119,7 +119,7 @@ internal static class SampleReviews
         {
             Run = run,
             PushrodLoadN = PerCorner.Of(c => run.ClockSamples[(int)ChannelRoles.PushrodLoad(c)]),
-            DamperTravelM = PerCorner.Of(c => dampers ? run.ClockSamples[(int)ChannelRoles.DamperTravel(c)] : default),
+            DamperTravelM = PerCorner.Of(c => dampers ? TestCars.OnClock(run, ChannelRoles.DamperTravel(c)) : null),
             Zeros = PerCorner.Of(_ => zero),
             Windows = [new(0, (int)(3 / run.Clock.StepS), 0, 3, false)],
             WithheldBecause = null,
@@ -131,7 +131,7 @@ internal static class SampleReviews
             Run = run,
             Pushrods = pushrods,
             LoadN = signals.WheelN.Select((_, load) => SampleSignals.Freeze(load)),
-            WheelTravelM = signals.WheelTravelM.Select((_, travel) => dampers ? SampleSignals.Freeze(travel) : default),
+            WheelTravelM = signals.WheelTravelM.Select((_, travel) => dampers ? SampleSource.Of(SampleSignals.Freeze(travel)) : null),
             OutsideTable = PerCorner.Of(_ => 0),
             ContactPatchLoadN = null,
             ContactPatchWithheldBecause = "The car file gives no roll-centre heights.",

@@ -50,7 +50,7 @@ public class PlatformAnalysisTests
             {
                 Run = run,
                 PushrodLoadN = PerCorner.Of(corner => run.ClockSamples[(int)ChannelRoles.PushrodLoad(corner)]),
-                DamperTravelM = PerCorner.Of(corner => run.ClockSamples[(int)ChannelRoles.DamperTravel(corner)]),
+                DamperTravelM = PerCorner.Of(corner => TestCars.OnClock(run, ChannelRoles.DamperTravel(corner))),
                 Zeros = PerCorner.Of(_ => new CornerZero(ZeroSource.GroundCornerWeights, 0, 0, 0, 1, false)),
                 Windows = [],
                 WithheldBecause = null,

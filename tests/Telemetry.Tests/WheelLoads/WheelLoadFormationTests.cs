@@ -28,7 +28,7 @@ public class WheelLoadFormationTests
         {
             Run = run,
             PushrodLoadN = PerCorner.Of(corner => run.ClockSamples[(int)ChannelRoles.PushrodLoad(corner)]),
-            DamperTravelM = PerCorner.Of(corner => run.ClockSamples[(int)ChannelRoles.DamperTravel(corner)]),
+            DamperTravelM = PerCorner.Of(corner => TestCars.OnClock(run, ChannelRoles.DamperTravel(corner))),
             Zeros = PerCorner.Of(_ => new CornerZero(ZeroSource.GroundCornerWeights, 0, 0, 0, 1, false)),
             Windows = [],
             WithheldBecause = null,
@@ -63,7 +63,7 @@ public class WheelLoadFormationTests
         double work = 0;
         for (int i = 1; i < 1000; i++)
         {
-            work += (wheels.LoadN.FrontLeft[i] + wheels.LoadN.FrontLeft[i - 1]) / 2 * (wheels.WheelTravelM.FrontLeft[i] - wheels.WheelTravelM.FrontLeft[i - 1]);
+            work += (wheels.LoadN.FrontLeft[i] + wheels.LoadN.FrontLeft[i - 1]) / 2 * (wheels.WheelTravelM.FrontLeft![i] - wheels.WheelTravelM.FrontLeft![i - 1]);
         }
 
         double from = -0.04;
@@ -82,8 +82,10 @@ public class WheelLoadFormationTests
         {
             double x = -0.05 + (0.01 * Time.At(i));
             // The table is read by straight lines: 24 micrometres a cell leave 1.2e-10 m.
-            Assert.Equal(Math.Log((0.8 + x) / 0.8), wheels.WheelTravelM.RearRight[i], 2e-10);
+            Assert.Equal(Math.Log((0.8 + x) / 0.8), wheels.WheelTravelM.RearRight![i], 2e-10);
         }
+
+        SampleSourceTests.AssertReadsAlike(wheels.WheelTravelM.RearRight!);
     }
 
     [Fact]
@@ -91,7 +93,8 @@ public class WheelLoadFormationTests
     {
         // By hand: 0.8 m of damper for 1 m of wheel, so 16 mm at the damper are 20 mm at the wheel.
         WheelLoadSet wheels = Form(With(RatioCurve.Constant(0.9), RatioCurve.Constant(0.8)), 1000, _ => 0.016);
-        Assert.Equal(0.020, wheels.WheelTravelM.FrontRight[500], 1e-12);
+        Assert.Equal(0.020, wheels.WheelTravelM.FrontRight![500], 1e-12);
+        SampleSourceTests.AssertReadsAlike(wheels.WheelTravelM.FrontRight);
     }
 
     [Fact]

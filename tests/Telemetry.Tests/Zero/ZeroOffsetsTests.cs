@@ -119,7 +119,8 @@ public class ZeroOffsetsTests
         Assert.Equal([true, false], loads.Windows.Select(window => window.OnStands));
         Assert.Equal(25, loads.Zeros.FrontLeft.StartN, 6);
         Assert.Equal(25, loads.Zeros.FrontLeft.EndN, 6);
-        Assert.Equal(-0.030, loads.DamperTravelM.FrontLeft[100], 9);
+        Assert.Equal(-0.030, loads.DamperTravelM.FrontLeft![100], 9);
+        SampleSourceTests.AssertReadsAlike(loads.DamperTravelM.FrontLeft);
     }
 
     [Fact]

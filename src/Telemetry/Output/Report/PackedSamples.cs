@@ -35,15 +35,27 @@ internal sealed record PackedSamples(double Low, double Step, int Count, ushort[
     /// <param name="samples">One value a sample; NaN and the infinities are gaps.</param>
     /// <param name="buckets">Where the buckets lie.</param>
     /// <param name="steps">Steps over the range, 1 to 65 534.</param>
-    public static PackedSamples Of(ReadOnlySpan<double> samples, BucketGrid buckets, int steps)
+    public static PackedSamples Of(SampleSource samples, BucketGrid buckets, int steps)
     {
         ArgumentOutOfRangeException.ThrowIfLessThan(steps, 1);
         ArgumentOutOfRangeException.ThrowIfGreaterThan(steps, 65534);
-        (double low, double high) = FiniteRange(samples);
+        ArgumentNullException.ThrowIfNull(samples);
+        (double low, double high) = (double.PositiveInfinity, double.NegativeInfinity);
+        double[] block = SampleSource.RoomForBlock();
+        foreach ((int start, int count) in SampleSource.Blocks(0, samples.Length))
+        {
+            (double lowest, double highest) = FiniteRange(samples.Read(start, count, block));
+            (low, high) = (Math.Min(low, lowest), Math.Max(high, highest));
+        }
+
         double step = high > low ? (high - low) / steps : 0;
         ushort[] room = ArrayPool<ushort>.Shared.Rent(samples.Length);
         Span<ushort> codes = room.AsSpan(0, samples.Length);
-        Code(samples, low, step, steps, codes);
+        foreach ((int start, int count) in SampleSource.Blocks(0, samples.Length))
+        {
+            Code(samples.Read(start, count, block), low, step, steps, codes.Slice(start, count));
+        }
+
         (ushort[] lowCodes, ushort[] highCodes) = buckets.Extremes(codes);
         PackedSamples packed = new(low <= high ? low : double.NaN, step, samples.Length, lowCodes, highCodes, Pack(codes));
         ArrayPool<ushort>.Shared.Return(room);

@@ -12,7 +12,7 @@ namespace Telemetry.Output.Report;
 /// <param name="Samples">One value a sample of the clock, SI.</param>
 /// <param name="Corner">The corner it belongs to, or null.</param>
 /// <param name="IsShownFirst">True when its panel is open before anybody chose.</param>
-internal sealed record TraceChannel(string Name, string Unit, double Scale, ImmutableArray<double> Samples, Corner? Corner, bool IsShownFirst);
+internal sealed record TraceChannel(string Name, string Unit, double Scale, SampleSource Samples, Corner? Corner, bool IsShownFirst);
 
 /// <summary>The channels of the page with their packed samples: public entry of the packing, whose pieces may run side by side.</summary>
 /// <param name="Grid">The buckets of the first drawing.</param>
@@ -47,25 +47,27 @@ internal sealed record ReportTraces(BucketGrid Grid, ImmutableArray<TraceChannel
     public static (BucketGrid Grid, ImmutableArray<TraceChannel> Channels, ImmutableArray<Func<PackedSamples>> Pieces) Pieces(RunReview review)
     {
         BucketGrid grid = BucketGrid.For(review.Run);
-        ImmutableArray<TraceChannel> channels = [.. Wanted(review).Where(channel => !channel.Samples.IsDefaultOrEmpty && channel.Samples.Length == review.Run.Count).Take(MostChannels)];
+        ImmutableArray<TraceChannel> channels = [.. Wanted(review).OfType<TraceChannel>().Where(channel => channel.Samples.Length > 0 && channel.Samples.Length == review.Run.Count).Take(MostChannels)];
         return (grid, channels,
-            [.. channels.Select(channel => (Func<PackedSamples>)(() => PackedSamples.Of(channel.Samples.AsSpan(), grid, channel.IsShownFirst && channel.Corner is not null ? PackedSamples.StepsOfLoads : PackedSamples.StepsOfOthers)))]);
+            [.. channels.Select(channel => (Func<PackedSamples>)(() => PackedSamples.Of(channel.Samples, grid, channel.IsShownFirst && channel.Corner is not null ? PackedSamples.StepsOfLoads : PackedSamples.StepsOfOthers)))]);
     }
 
     // What an engineer lays above one another first: how fast, what the pushrods carried, where the wheels were, how high the car stood, what the driver asked for.
-    private static IEnumerable<TraceChannel> Wanted(RunReview review)
+    private static IEnumerable<TraceChannel?> Wanted(RunReview review)
     {
         Run run = review.Run;
-        TraceChannel Of(ChannelRole role, string name, string unit, double scale) => new(name, unit, scale, run.ClockSamples[(int)role], null, false);
-        yield return Of(ChannelRole.Speed, "speed", "km/h", NumberText.KmhPerMps) with { IsShownFirst = true };
+        TraceChannel? Of(ChannelRole role, string name, string unit, double scale, bool isFirst = false) =>
+            run.Has(role) ? new(name, unit, scale, SampleSource.Of(run.ClockSamples[(int)role]), null, isFirst) : null;
+        yield return Of(ChannelRole.Speed, "speed", "km/h", NumberText.KmhPerMps, isFirst: true);
         foreach (Corner corner in Corners.All)
         {
-            yield return new($"pushrod load {corner.Code()}", "kN", 1e-3, review.Wheels.Pushrods.PushrodLoadN[corner], corner, true);
+            ImmutableArray<double> load = review.Wheels.Pushrods.PushrodLoadN[corner];
+            yield return load.IsDefault ? null : new($"pushrod load {corner.Code()}", "kN", 1e-3, SampleSource.Of(load), corner, true);
         }
 
         foreach (Corner corner in Corners.All)
         {
-            yield return new($"damper travel {corner.Code()}", "mm", NumberText.MmPerM, review.Wheels.Pushrods.DamperTravelM[corner], corner, false);
+            yield return review.Wheels.Pushrods.DamperTravelM[corner] is { } travel ? new($"damper travel {corner.Code()}", "mm", NumberText.MmPerM, travel, corner, false) : null;
         }
 
         yield return Of(ChannelRole.RideHeightFront, "ride height front", "mm", NumberText.MmPerM);

@@ -61,11 +61,11 @@ public static class KerbTables
         foreach (KerbStrike strike in review.Kerbs.Strikes.Where(strike => strikes.IsDefaultOrEmpty || strikes.Contains(strike.Number)))
         {
             ImmutableArray<double> load = review.Wheels.Pushrods.PushrodLoadN[strike.Corner];
-            ImmutableArray<double> travel = review.Wheels.Pushrods.DamperTravelM[strike.Corner];
+            SampleSource? travel = review.Wheels.Pushrods.DamperTravelM[strike.Corner];
             for (int i = strike.FromIndex; i < strike.ToIndex; i++)
             {
                 double time = review.Run.Clock.At(i);
-                rows.Add([strike.Number, strike.Corner.Code(), time, 1000 * (time - strike.TimeS), load[i], travel.IsDefaultOrEmpty ? double.NaN : 1000 * travel[i]]);
+                rows.Add([strike.Number, strike.Corner.Code(), time, 1000 * (time - strike.TimeS), load[i], travel is { Length: > 0 } ? 1000 * travel[i] : double.NaN]);
             }
         }
 
