@@ -22,7 +22,7 @@ internal static class CellSpikes
     /// <param name="load">The load; what is not finite is no spike and has none beside it.</param>
     /// <param name="smallestN">Smallest jump, N: the scatter of the quiet road.</param>
     /// <param name="rateHz">Logging rate, Hz.</param>
-    public static List<SampleSpan> Find(ReadOnlySpan<double> load, double smallestN, double rateHz)
+    public static List<SampleSpan> Find(SampleSource load, double smallestN, double rateHz)
     {
         List<SampleSpan> spikes = [];
         if (rateHz < LowestRateHz)
@@ -30,27 +30,41 @@ internal static class CellSpikes
             return spikes;
         }
 
+        // Each block with what a spike at its edge is judged by: two samples before, itself and two after.
         int most = Math.Clamp((int)(LongestS * rateHz), 1, MostSamples);
-        for (int i = 2; i + 2 < load.Length; i++)
+        double[] room = new double[SampleSource.RoomForBlock().Length + 2 + most + 2];
+        int at = 2;
+        foreach ((int start, int count) in SampleSource.Blocks(2, load.Length))
         {
-            double away = load[i] - load[i - 1];
-            if (!(Math.Abs(away) > smallestN))
+            int from = start - 2;
+            ReadOnlySpan<double> near = load.Read(from, Math.Min(load.Length, start + count + most + 2) - from, room);
+            for (at = Math.Max(at, start); at < start + count && at + 2 < load.Length; at++)
             {
-                continue;
-            }
-
-            for (int count = 1; count <= most && i + count + 1 < load.Length; count++)
-            {
-                if (IsSpike(load, i, count, away))
+                int length = LengthAt(near, at - from, most, smallestN);
+                if (length > 0)
                 {
-                    spikes.Add(new(i, count));
-                    i += count;
-                    break;
+                    spikes.Add(new(at, length));
+                    at += length;
                 }
             }
         }
 
         return spikes;
+    }
+
+    /// <summary>Samples of the spike that begins at one; 0 when none does.</summary>
+    private static int LengthAt(ReadOnlySpan<double> load, int i, int most, double smallestN)
+    {
+        double away = load[i] - load[i - 1];
+        for (int count = 1; Math.Abs(away) > smallestN && count <= most && i + count + 1 < load.Length; count++)
+        {
+            if (IsSpike(load, i, count, away))
+            {
+                return count;
+            }
+        }
+
+        return 0;
     }
 
     private static bool IsSpike(ReadOnlySpan<double> load, int at, int count, double away)

@@ -1,3 +1,4 @@
+using System.Buffers;
 using System.Collections.Immutable;
 using System.Runtime.InteropServices;
 using Telemetry.Car;
@@ -17,7 +18,7 @@ internal sealed class CornerDynamics
     /// <summary>One sample in so many is enough for a median; a prime, so that nothing periodic falls in step with it.</summary>
     private const int ScatterStride = 31;
 
-    private CornerDynamics(Corner corner, double[] dynamicN, SampleSource steepness, double scatterN, double quietSteepness, double quietVelocityMps, double smallestN)
+    private CornerDynamics(Corner corner, SampleSource dynamicN, SampleSource steepness, double scatterN, double quietSteepness, double quietVelocityMps, double smallestN)
     {
         Corner = corner;
         DynamicN = dynamicN;
@@ -31,7 +32,7 @@ internal sealed class CornerDynamics
     public Corner Corner { get; }
 
     /// <summary>Load minus quasi-static part, N; NaN in gaps and while the car does not run.</summary>
-    public double[] DynamicN { get; }
+    public SampleSource DynamicN { get; }
 
     /// <summary>Slope of the load over the square root of speed, N/s per root of m/s; NaN near gaps and while the car does not run. Made when it is read: four channels of a whole run would be kept for a few strikes.</summary>
     public SampleSource Steepness { get; }
@@ -60,17 +61,16 @@ internal sealed class CornerDynamics
         ImmutableArray<double> load = wheels.Pushrods.PushrodLoadN[corner];
         if (load.IsDefaultOrEmpty)
         {
-            return new(corner, [], SampleSource.Of([]), double.NaN, double.NaN, double.NaN, double.NaN);
+            return new(corner, SampleSource.Of([]), SampleSource.Of([]), double.NaN, double.NaN, double.NaN, double.NaN);
         }
 
-        double[] dynamic = new double[load.Length];
-        QuasiStaticLoad.Of(load.AsSpan(), run.Clock.StepS, options.BlockS, options.WindowS).Subtract(load.AsSpan(), dynamic);
-        LeaveOutStandstill(wheels, options, dynamic);
+        QuasiStaticLoad slow = QuasiStaticLoad.Of(load.AsSpan(), run.Clock.StepS, options.BlockS, options.WindowS);
+        DynamicLoad dynamic = new(load, slow, run, wheels.Pushrods.Windows, options.RunningMps);
         double scatter = OrderStatistics.NormalConsistency * MedianMagnitude(dynamic.Length, i => dynamic[i]);
         double smallest = Math.Max(options.HeightMultiple * scatter, options.SmallestShareOfLoad * MedianMagnitude(load.Length, i => double.IsFinite(dynamic[i]) ? load[i] : double.NaN));
 
         List<SampleSpan> spikes = CellSpikes.Find(dynamic, scatter, run.Clock.RateHz);
-        SlopeOverSpeed steepness = new(WithoutSpikes(dynamic, spikes), run, options);
+        SlopeOverSpeed steepness = new(dynamic, spikes, run, options);
         double quietVelocity = QuietVelocity(wheels.Pushrods.DamperTravelM[corner], dynamic, run.Clock.StepS);
         CornerDynamics dynamics = new(corner, dynamic, steepness, scatter, OrderStatistics.NormalConsistency * MedianMagnitude(steepness.Length, i => steepness[i]), quietVelocity, smallest);
         foreach (SampleSpan spike in spikes)
@@ -81,47 +81,7 @@ internal sealed class CornerDynamics
         return dynamics;
     }
 
-    private static void LeaveOutStandstill(WheelLoadSet wheels, KerbOptions options, double[] dynamic)
-    {
-        ReadOnlySpan<double> speed = wheels.Run.OnClock(ChannelRole.Speed);
-        for (int i = 0; i < speed.Length; i++)
-        {
-            // A gap in the speed alone does not hide a strike.
-            if (speed[i] <= options.RunningMps)
-            {
-                dynamic[i] = double.NaN;
-            }
-        }
-
-        foreach (Zero.StandstillWindow window in wheels.Pushrods.Windows)
-        {
-            dynamic.AsSpan(window.StartIndex..window.EndIndex).Fill(double.NaN);
-        }
-    }
-
-    /// <summary>The load for the slopes alone: a spike would make the steepest slope of the run. The load itself keeps it.</summary>
-    private static double[] WithoutSpikes(double[] dynamic, List<SampleSpan> spikes)
-    {
-        if (spikes.Count == 0)
-        {
-            return dynamic;
-        }
-
-        double[] clean = [.. dynamic];
-        foreach (SampleSpan spike in spikes)
-        {
-            double before = dynamic[spike.First - 1];
-            double step = (dynamic[spike.End] - before) / (spike.Count + 1);
-            for (int i = spike.First; i < spike.End; i++)
-            {
-                clean[i] = before + (step * (i - spike.First + 1));
-            }
-        }
-
-        return clean;
-    }
-
-    private static double QuietVelocity(SampleSource? travelM, double[] running, double step)
+    private static double QuietVelocity(SampleSource? travelM, SampleSource running, double step)
     {
         if (travelM is not { Length: > 0 })
         {
@@ -150,15 +110,23 @@ internal sealed class CornerDynamics
         return OrderStatistics.Median(CollectionsMarshal.AsSpan(magnitudes));
     }
 
-    /// <summary>Slope of a load over the square root of the speed.</summary>
-    private sealed class SlopeOverSpeed(double[] loadN, Run run, KerbOptions options) : SampleSource
+    /// <summary>Slope of a load over the square root of the speed. A spike is left out of it, which would make the steepest slope of the run; the load itself keeps it.</summary>
+    private sealed class SlopeOverSpeed(SampleSource loadN, List<SampleSpan> spikes, Run run, KerbOptions options) : SampleSource
     {
+        private readonly int _half = DamperVelocity.Half(run.Clock.StepS, options.SlopeSpanS);
+
         public override int Length => loadN.Length;
 
         public override ReadOnlySpan<double> Read(int start, int count, Span<double> room)
         {
             Span<double> steepness = room[..count];
-            DamperVelocity.Part(loadN, run.Clock.StepS, options.SlopeSpanS, start, steepness);
+            int from = Math.Max(0, start - _half), to = Math.Min(loadN.Length, start + count + _half);
+            double[] load = ArrayPool<double>.Shared.Rent(to - from);
+            Span<double> near = load.AsSpan(0, to - from);
+            loadN.Read(from, near.Length, near).CopyTo(near);
+            Bridge(from, near);
+            DamperVelocity.Part(near, run.Clock.StepS, options.SlopeSpanS, start - from, steepness);
+            ArrayPool<double>.Shared.Return(load);
             ReadOnlySpan<double> speed = run.OnClock(ChannelRole.Speed);
             for (int i = start; i < Math.Min(start + count, speed.Length); i++)
             {
@@ -167,6 +135,22 @@ internal sealed class CornerDynamics
             }
 
             return steepness;
+        }
+
+        /// <summary>Draws a straight line in place of the spikes among some samples.</summary>
+        private void Bridge(int from, Span<double> load)
+        {
+            int next = spikes.FindIndex(spike => spike.End > from);
+            for (; next >= 0 && next < spikes.Count && spikes[next].First < from + load.Length; next++)
+            {
+                SampleSpan spike = spikes[next];
+                double before = loadN[spike.First - 1];
+                double step = (loadN[spike.End] - before) / (spike.Count + 1);
+                for (int i = Math.Max(spike.First, from); i < Math.Min(spike.End, from + load.Length); i++)
+                {
+                    load[i - from] = before + (step * (i - spike.First + 1));
+                }
+            }
         }
     }
 }

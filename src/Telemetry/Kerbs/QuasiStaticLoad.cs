@@ -29,25 +29,28 @@ internal sealed class QuasiStaticLoad
         return new(RunningMedian(medians, half), length);
     }
 
-    /// <summary>Takes the slow part off a load.</summary>
-    /// <param name="load">Samples.</param>
+    /// <summary>Takes the slow part off some samples of a load.</summary>
+    /// <param name="load">The samples.</param>
+    /// <param name="start">Where the first of them lies in the whole load.</param>
     /// <param name="dynamic">Receives sample minus slow part; NaN where either is unknown.</param>
-    public void Subtract(ReadOnlySpan<double> load, Span<double> dynamic)
+    public void Subtract(ReadOnlySpan<double> load, int start, Span<double> dynamic)
     {
         double centre = (blockLength - 1) / 2.0;
-        for (int block = 0; block < levels.Length; block++)
+        int end = start + load.Length;
+        for (int at = start; at < end;)
         {
+            int block = at / blockLength;
             int from = block * blockLength;
-            int to = Math.Min(from + blockLength, load.Length);
+            int to = Math.Min(from + blockLength, end);
             double here = levels[block];
             double before = block > 0 && double.IsFinite(levels[block - 1]) ? levels[block - 1] : here;
             double after = block + 1 < levels.Length && double.IsFinite(levels[block + 1]) ? levels[block + 1] : here;
-            for (int i = from; i < to; i++)
+            for (; at < to; at++)
             {
                 // Straight lines between the middles of the blocks.
-                double along = (i - from - centre) / blockLength;
+                double along = (at - from - centre) / blockLength;
                 double level = along < 0 ? here + (along * (here - before)) : here + (along * (after - here));
-                dynamic[i] = load[i] - level;
+                dynamic[at - start] = load[at - start] - level;
             }
         }
     }

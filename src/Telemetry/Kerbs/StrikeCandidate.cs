@@ -91,16 +91,16 @@ internal sealed record StrikeCandidate(Corner Corner, int FromIndex, int ToIndex
     /// <summary>The largest sample that is no spike; -1 when there is none.</summary>
     private static int Highest(CornerDynamics dynamics, int from, int to)
     {
-        ReadOnlySpan<double> load = dynamics.DynamicN;
+        ReadOnlySpan<double> load = dynamics.DynamicN.Between(from, to);
         int highest = -1;
-        for (int i = from; i < to; i++)
+        for (int i = 0; i < load.Length; i++)
         {
-            if (double.IsFinite(load[i]) && (highest < 0 || load[i] > load[highest]) && !dynamics.IsSpike(i))
+            if (double.IsFinite(load[i]) && (highest < 0 || load[i] > load[highest]) && !dynamics.IsSpike(from + i))
             {
                 highest = i;
             }
         }
 
-        return highest;
+        return highest < 0 ? -1 : from + highest;
     }
 }

@@ -20,7 +20,7 @@ internal static class StrikeMeasure
     {
         Run run = wheels.Run;
         double step = run.Clock.StepS;
-        ReadOnlySpan<double> dynamic = dynamics.DynamicN;
+        SampleSource dynamic = dynamics.DynamicN;
         ReadOnlySpan<double> load = wheels.Pushrods.PushrodLoadN[candidate.Corner].AsSpan();
         (int from, int to) = Feet(candidate, dynamic, dynamics.ScatterN);
         int until = Math.Min(load.Length, to + (int)Math.Round(options.ReboundS / step));
@@ -94,7 +94,7 @@ internal static class StrikeMeasure
     }
 
     /// <summary>The strike from foot to foot: out from the threshold to where the load is back within the quiet road's scatter, or a gap.</summary>
-    private static (int From, int To) Feet(StrikeCandidate candidate, ReadOnlySpan<double> dynamic, double scatterN)
+    private static (int From, int To) Feet(StrikeCandidate candidate, SampleSource dynamic, double scatterN)
     {
         int from = candidate.FromIndex;
         while (from > 0 && dynamic[from - 1] > scatterN)
@@ -138,7 +138,7 @@ internal static class StrikeMeasure
     }
 
     /// <summary>Samples, with parts, for which the load stays above half its peak around the peak.</summary>
-    private static double WidthAtHalf(ReadOnlySpan<double> dynamic, StrikeCandidate candidate)
+    private static double WidthAtHalf(SampleSource dynamic, StrikeCandidate candidate)
     {
         double half = candidate.PeakN / 2;
         int left = candidate.PeakIndex;
@@ -175,12 +175,12 @@ internal static class StrikeMeasure
         return steepest;
     }
 
-    private static double Impulse(ReadOnlySpan<double> dynamic, int from, int to, double step)
+    private static double Impulse(SampleSource dynamic, int from, int to, double step)
     {
         double sum = 0;
-        for (int i = from; i < to; i++)
+        foreach (double value in dynamic.Between(from, to))
         {
-            sum += double.IsFinite(dynamic[i]) ? dynamic[i] : 0;
+            sum += double.IsFinite(value) ? value : 0;
         }
 
         return sum * step;

@@ -188,16 +188,28 @@ internal static class StrikeTellings
     private static double[] Motion(Corner corner, bool byDamper, CornerDynamics[] dynamics, WheelLoadSet wheels, int centre, int half)
     {
         double[] motion = new double[(2 * half) + 1];
-        SampleSource? travel = byDamper ? wheels.Pushrods.DamperTravelM[corner] : null;
-        SampleSource slope = dynamics[(int)corner].Steepness;
+        Array.Fill(motion, double.NaN);
+        int first = centre - half;
+        if (!byDamper)
+        {
+            SampleSource slope = dynamics[(int)corner].Steepness;
+            int from = Math.Max(0, first), to = Math.Min(slope.Length, first + motion.Length);
+            if (from < to)
+            {
+                slope.Between(from, to).CopyTo(motion.AsSpan(from - first));
+            }
+
+            return motion;
+        }
+
         double step = wheels.Run.Clock.StepS;
         int span = BumpVelocity.HalfSpan(step);
-        for (int k = 0; k < motion.Length; k++)
+        if (wheels.Pushrods.DamperTravelM[corner] is { } travel)
         {
-            int i = centre - half + k;
-            motion[k] = byDamper
-                ? travel is not null && i - span >= 0 && i + span < travel.Length ? BumpVelocity.At(travel, i, span, step) : double.NaN
-                : i >= 0 && i < slope.Length ? slope[i] : double.NaN;
+            for (int i = Math.Max(span, first); i < Math.Min(travel.Length - span, first + motion.Length); i++)
+            {
+                motion[i - first] = BumpVelocity.At(travel, i, span, step);
+            }
         }
 
         return motion;

@@ -42,7 +42,8 @@ public static class DamperVelocity
         }
     }
 
-    private static int Half(double stepS, double spanS) => Math.Max(1, (int)Math.Round(spanS / stepS / 2));
+    /// <summary>Samples on each side that the fit takes.</summary>
+    internal static int Half(double stepS, double spanS) => Math.Max(1, (int)Math.Round(spanS / stepS / 2));
 
     /// <summary>Velocities of the samples that have as many on each side as the fit takes: of travel[half] and those that follow it.</summary>
     private static void Inside(ReadOnlySpan<double> travelM, int half, double stepS, Span<double> velocity)
