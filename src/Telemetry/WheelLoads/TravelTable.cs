@@ -1,3 +1,5 @@
+using System.Runtime.Intrinsics;
+using System.Runtime.Intrinsics.X86;
 using Telemetry.Car;
 
 namespace Telemetry.WheelLoads;
@@ -86,6 +88,37 @@ internal sealed class TravelTable
         int cell = Math.Min((int)place, Cells - 1);
         double left = values[cell];
         return left + ((place - cell) * (values[cell + 1] - left));
+    }
+
+    /// <summary>The values at many damper travels, each the same as of <see cref="Read(double)"/>. Not for constants.</summary>
+    /// <param name="travelM">Damper travels, m.</param>
+    /// <param name="read">Receives the values; as long, and may be the same memory.</param>
+    public void Read(ReadOnlySpan<double> travelM, Span<double> read)
+    {
+        int i = 0;
+        if (Avx.IsSupported)
+        {
+            // The same arithmetic on four travels at a time; those outside the table look into its ends and are then left out.
+            ReadOnlySpan<double> table = values;
+            Vector256<double> lowest = Vector256.Create(lowestM), perM = Vector256.Create(cellsPerM), end = Vector256.Create((double)Cells);
+            Vector128<int> last = Vector128.Create(Cells - 1);
+            for (; i <= travelM.Length - Vector256<double>.Count; i += Vector256<double>.Count)
+            {
+                Vector256<double> place = (Vector256.Create(travelM[i..]) - lowest) * perM;
+                Vector256<double> inside = Vector256.GreaterThanOrEqual(place, Vector256<double>.Zero) & Vector256.LessThanOrEqual(place, end);
+                Vector128<int> cell = Vector128.Max(Vector128.Min(Avx.ConvertToVector128Int32WithTruncation(place), last), Vector128<int>.Zero);
+                (int a, int b, int c, int d) = (cell[0], cell[1], cell[2], cell[3]);
+                Vector256<double> left = Vector256.Create(table[a], table[b], table[c], table[d]);
+                Vector256<double> right = Vector256.Create(table[a + 1], table[b + 1], table[c + 1], table[d + 1]);
+                Vector256<double> value = left + ((place - Avx.ConvertToVector256Double(cell)) * (right - left));
+                Vector256.ConditionalSelect(inside, value, Vector256.Create(double.NaN)).CopyTo(read[i..]);
+            }
+        }
+
+        for (; i < travelM.Length; i++)
+        {
+            read[i] = Read(travelM[i]);
+        }
     }
 
     private static double At(RatioCurve curve, int k) =>

@@ -67,19 +67,19 @@ public static class WheelLoadFormation
         }
 
         int outside = 0;
-        double[] room = SampleSource.RoomForBlock();
+        double[] room = SampleSource.RoomForBlock(), ratios = SampleSource.RoomForBlock();
         foreach ((int start, int count) in SampleSource.Blocks(0, load.Length))
         {
             ReadOnlySpan<double> damper = damperM.Read(start, count, room);
+            ratio.Read(damper, ratios);
             for (int i = 0; i < damper.Length; i++)
             {
-                double value = ratio.Read(damper[i]);
-                if (double.IsNaN(value) && !double.IsNaN(damper[i]))
+                if (double.IsNaN(ratios[i]) && !double.IsNaN(damper[i]))
                 {
                     outside++;
                 }
 
-                load[start + i] = value * pushrod[start + i];
+                load[start + i] = ratios[i] * pushrod[start + i];
             }
         }
 
@@ -108,11 +108,7 @@ public static class WheelLoadFormation
                 return wheel;
             }
 
-            for (int i = 0; i < wheel.Length; i++)
-            {
-                wheel[i] = travel.Read(damper[i]);
-            }
-
+            travel.Read(damper, wheel);
             return wheel;
         }
     }

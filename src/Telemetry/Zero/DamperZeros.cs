@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using System.Runtime.Intrinsics;
 using Telemetry.Car;
 using Telemetry.Runs;
 
@@ -49,7 +50,14 @@ internal static class DamperZeros
         {
             Span<double> shifted = room[..count];
             ReadOnlySpan<double> from = readings.AsSpan(start, count);
-            for (int i = 0; i < shifted.Length; i++)
+            Vector256<double> zeros = Vector256.Create(zero);
+            int i = 0;
+            for (; i <= count - Vector256<double>.Count; i += Vector256<double>.Count)
+            {
+                (Vector256.Create(from[i..]) - zeros).CopyTo(shifted[i..]);
+            }
+
+            for (; i < count; i++)
             {
                 shifted[i] = from[i] - zero;
             }

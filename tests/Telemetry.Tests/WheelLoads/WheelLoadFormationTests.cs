@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using CsCheck;
 using Telemetry.Car;
 using Telemetry.Logs;
 using Telemetry.Runs;
@@ -111,6 +112,23 @@ public class WheelLoadFormationTests
         Assert.True(double.IsNaN(table.Read(0.0601)));
         Assert.True(double.IsNaN(table.Read(double.NaN)));
     }
+
+    /// <summary>Many at a time are to the last bit what each is alone: within the table, at its ends, beyond them, in gaps, whatever the place and the length.</summary>
+    [Fact]
+    public void The_table_reads_many_travels_as_it_reads_each() =>
+        Gen.OneOf(Gen.Double[-0.05, 0.065], Gen.Int[0, 8].Select(i => new[] { -0.045, 0.060, 0, -0.0450001, 0.0600001, double.NaN, double.PositiveInfinity, double.NegativeInfinity, 1e300 }[i])).Array[0, 40].Sample(
+            travels =>
+            {
+                TravelTable table = TravelTable.OfRatio(RatioCurve.Table([new(-0.045, 0.890), new(0, 0.921), new(0.060, 0.980)]));
+                double[] read = new double[travels.Length];
+                table.Read(travels, read);
+                Assert.Equal(travels.Select(table.Read).Select(BitConverter.DoubleToInt64Bits), read.Select(BitConverter.DoubleToInt64Bits));
+                table.Read(travels, travels);
+                Assert.Equal(read.Select(BitConverter.DoubleToInt64Bits), travels.Select(BitConverter.DoubleToInt64Bits));
+            },
+            seed: "0000pPq1mVd3",
+            iter: 1000,
+            threads: 1);
 
     [Fact]
     public void Outside_the_ratio_table_there_is_no_load_and_a_finding_counts_the_samples()
