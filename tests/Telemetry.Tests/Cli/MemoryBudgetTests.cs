@@ -15,7 +15,7 @@ public class MemoryBudgetTests
 
         // 24 hours of 21 columns at 1 kHz.
         Assert.Equal(
-            "The log holds about 1814 million numbers, whose analysis takes at least 32.8 GB of memory; this machine gives 16.0 GB.",
+            "The log holds about 1814 million numbers, whose analysis takes at least 21.9 GB of memory; this machine gives 16.0 GB.",
             MemoryBudget.WhyTooLarge(numbers: 1_814_400_000, memoryBytes: 16_000_000_000));
     }
 
