@@ -140,8 +140,7 @@ internal sealed class CornerDynamics
         /// <summary>Draws a straight line in place of the spikes among some samples.</summary>
         private void Bridge(int from, Span<double> load)
         {
-            int next = spikes.FindIndex(spike => spike.End > from);
-            for (; next >= 0 && next < spikes.Count && spikes[next].First < from + load.Length; next++)
+            for (int next = FirstEndingBehind(from); next < spikes.Count && spikes[next].First < from + load.Length; next++)
             {
                 SampleSpan spike = spikes[next];
                 double before = loadN[spike.First - 1];
@@ -151,6 +150,19 @@ internal sealed class CornerDynamics
                     load[i - from] = before + (step * (i - spike.First + 1));
                 }
             }
+        }
+
+        /// <summary>The first spike that ends behind a sample; by halves, because a bad cell may have a hundred thousand.</summary>
+        private int FirstEndingBehind(int sample)
+        {
+            (int low, int high) = (0, spikes.Count);
+            while (low < high)
+            {
+                int middle = (low + high) / 2;
+                (low, high) = spikes[middle].End > sample ? (low, middle) : (middle + 1, high);
+            }
+
+            return low;
         }
     }
 }
