@@ -28,8 +28,26 @@ internal static class ImportVerb
     private static int Run(Screen screen, Pipeline pipeline, string logPath, string? wanted, string? carPath, bool force)
     {
         LogOptions options = carPath is null ? LogOptions.Default : CarFile.Read(carPath).Log;
+        if (wanted is not null)
+        {
+            // Told before anybody waits for a long log to be read.
+            RequireFree(wanted, logPath, force);
+        }
+
         RunLog log = pipeline.ReadLog(logPath, options);
         string path = wanted ?? Path.Combine(Path.GetDirectoryName(logPath) ?? "", RunFileName.Of(log.Name) + ".parquet");
+        RequireFree(path, logPath, force);
+        WholeFiles.Write((path, stream => pipeline.WriteLog(log, stream)));
+        SheetPrinter.Print(
+        [
+            new(SheetPrinter.Plain($"{path}: {log.Channels.Length} channels"), Tone.Plain),
+            .. log.Findings.Select(finding => new SheetLine(SheetPrinter.Plain($"  {finding.Where}: {finding.Message}"), Tone.Warning)),
+        ], screen);
+        return ExitCode.Done;
+    }
+
+    private static void RequireFree(string path, string logPath, bool force)
+    {
         if (string.Equals(Path.GetFullPath(path), Path.GetFullPath(logPath), StringComparison.Ordinal))
         {
             throw new OutputError(path, "That is the log itself.", "Name another file with --out.");
@@ -39,13 +57,5 @@ internal static class ImportVerb
         {
             throw new OutputError(path, "The file is already there.", "Name another one with --out, or replace it with --force.");
         }
-
-        WholeFiles.Write((path, stream => pipeline.WriteLog(log, stream)));
-        SheetPrinter.Print(
-        [
-            new(SheetPrinter.Plain($"{path}: {log.Channels.Length} channels"), Tone.Plain),
-            .. log.Findings.Select(finding => new SheetLine(SheetPrinter.Plain($"  {finding.Where}: {finding.Message}"), Tone.Warning)),
-        ], screen);
-        return ExitCode.Done;
     }
 }

@@ -130,14 +130,7 @@ internal sealed class BlockMeans
         double[] means = new double[count];
         for (int k = 0; k < count; k++)
         {
-            ReadOnlySpan<double> block = samples.Slice(k * length, length);
-            double sum = 0;
-            for (int i = 0; i < block.Length; i++)
-            {
-                sum += block[i];
-            }
-
-            means[k] = sum / length;
+            means[k] = MeanOf(samples.Slice(k * length, length));
         }
 
         return means;
@@ -155,16 +148,21 @@ internal sealed class BlockMeans
         double[] means = new double[count];
         for (int k = 0; k < count; k++)
         {
-            double sum = 0;
-            foreach (double value in samples.Read(k * length, length, room))
-            {
-                sum += value;
-            }
-
-            means[k] = sum / length;
+            means[k] = MeanOf(samples.Read(k * length, length, room));
         }
 
         return means;
+    }
+
+    private static double MeanOf(ReadOnlySpan<double> block)
+    {
+        double sum = 0;
+        foreach (double value in block)
+        {
+            sum += value;
+        }
+
+        return sum / block.Length;
     }
 
     private static double[]? Mean(Run run, ChannelRole role, int length, int count, out double[]? squares)
@@ -201,13 +199,7 @@ internal sealed class BlockMeans
         for (int k = 0; k < mean.Length; k++)
         {
             ReadOnlySpan<double> block = samples.Slice(k * length, length);
-            double sum = 0;
-            foreach (double value in block)
-            {
-                sum += value;
-            }
-
-            mean[k] = sum / length;
+            mean[k] = MeanOf(block);
             (lowest[k], highest[k]) = Extremes.Of(block);
         }
     }

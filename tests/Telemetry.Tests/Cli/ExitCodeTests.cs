@@ -114,6 +114,10 @@ public class ExitCodeTests
         Assert.Equal(0, CommandRun.Of("import", log, "--force").Code);
         Assert.Equal(first, File.ReadAllBytes(folder["run7.parquet"]));
         Assert.Equal(4, CommandRun.Of("import", folder["run7.parquet"]).Code);
+
+        // A place that is named and taken is refused before the log is read: this one is no log at all.
+        Assert.Equal(4, CommandRun.Of("import", folder.Write("bad.csv", "no log"), "--out", folder["run7.parquet"]).Code);
+        Assert.Equal(first, File.ReadAllBytes(folder["run7.parquet"]));
     }
 
     [Fact]
