@@ -33,7 +33,7 @@ public abstract class SampleSource
     /// <summary>Samples between two places, in an array of their own where they are not kept.</summary>
     /// <param name="from">First sample.</param>
     /// <param name="to">One past the last.</param>
-    internal ReadOnlySpan<double> Between(int from, int to) => Read(from, to - from, new double[to - from]);
+    internal virtual ReadOnlySpan<double> Between(int from, int to) => Read(from, to - from, new double[to - from]);
 
     /// <summary>Samples that are kept.</summary>
     public static SampleSource Of(ImmutableArray<double> samples) => new KeptSamples(samples);
@@ -58,7 +58,8 @@ public abstract class SampleSource
     }
 
     /// <summary>Room for one of <see cref="Blocks"/>.</summary>
-    internal static double[] RoomForBlock() => new double[BlockLength];
+    /// <param name="most">Samples that are read in all: a short stretch needs no whole block.</param>
+    internal static double[] RoomForBlock(int most = BlockLength) => new double[Math.Min(most, BlockLength)];
 
     private sealed class KeptSamples(ImmutableArray<double> samples) : SampleSource
     {
@@ -67,6 +68,8 @@ public abstract class SampleSource
         public override double this[int index] => samples[index];
 
         public override ReadOnlySpan<double> Read(int start, int count, Span<double> room) => samples.AsSpan().Slice(start, count);
+
+        internal override ReadOnlySpan<double> Between(int from, int to) => samples.AsSpan()[from..to];
 
         public override ImmutableArray<double> ToImmutableArray() => samples;
     }

@@ -1,4 +1,3 @@
-using System.Collections.Concurrent;
 using System.Collections.Immutable;
 using Telemetry.Aero;
 using Telemetry.Car;
@@ -111,24 +110,6 @@ public static class RunAnalysis
     private static string? WhyUnusable(RunHealth health) =>
         health.Verdict == HealthVerdict.Unusable ? $"{health.Findings[0].Channel}: {health.Findings[0].Message}" : null;
 
-    /// <summary>Side by side, begun in the order given; an input error of one comes out as itself, the first in that order.</summary>
-    private static void InSteps(params Action[] steps)
-    {
-        var errors = new InputError?[steps.Length];
-        Parallel.ForEach(Partitioner.Create(Enumerable.Range(0, steps.Length), EnumerablePartitionerOptions.NoBuffering), i =>
-        {
-            try
-            {
-                steps[i]();
-            }
-            catch (InputError error)
-            {
-                errors[i] = error;
-            }
-        });
-        if (Array.Find(errors, error => error is not null) is InputError first)
-        {
-            throw first;
-        }
-    }
+    /// <summary>Side by side, begun in the order given; of several errors the first in that order comes out.</summary>
+    private static void InSteps(params Action[] steps) => Workers.Run(steps.Length, i => steps[i]());
 }

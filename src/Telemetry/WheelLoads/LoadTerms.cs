@@ -59,8 +59,8 @@ internal static class LoadTerms
                 LoadSource.DamperTravel => wheels.Pushrods.DamperTravelM[term.Corner]!,
                 _ => SampleSource.Of(wheels.Pushrods.PushrodLoadN[term.Corner]),
             };
-            double[] room = SampleSource.RoomForBlock(), travelRoom = SampleSource.RoomForBlock();
             TravelTable? table = term.Ratio is { IsConstant: false } curve ? TravelTable.OfRatio(curve) : null;
+            double[] room = SampleSource.RoomForBlock(sum.Length), travelRoom = table is null ? [] : SampleSource.RoomForBlock(sum.Length);
             foreach ((int start, int count) in SampleSource.Blocks(0, sum.Length))
             {
                 ReadOnlySpan<double> travel = table is null ? [] : wheels.Pushrods.DamperTravelM[term.Corner]!.Read(from + start, count, travelRoom);
