@@ -104,7 +104,7 @@ internal static class LongLog
                 string.Create(CultureInfo.InvariantCulture, $"spare_{i + 1:00}"),
                 source.Unit,
                 source.Time,
-                [.. source.Samples.AsSpan()[turn..], .. source.Samples.AsSpan()[..turn]]));
+                [.. source.Samples.Skip(turn), .. source.Samples.Take(turn)]));
         }
 
         return [.. chosen];

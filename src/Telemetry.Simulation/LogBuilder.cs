@@ -61,7 +61,7 @@ internal static class LogBuilder
         }
 
         Drop(scenario, role, rate, values);
-        return new LoggedChannel(mapping.Name, unit, TimeBase.Even(0, 1.0 / rate, values.Length), ImmutableCollectionsMarshal.AsImmutableArray(values));
+        return new LoggedChannel(mapping.Name, unit, TimeBase.Even(0, 1.0 / rate, values.Length), SampleSource.Of(ImmutableCollectionsMarshal.AsImmutableArray(values)));
     }
 
     // A step rounded to twelve digits, so that 1e-5 m is 0.01 mm and not one rounding off.

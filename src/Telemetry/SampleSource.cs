@@ -1,16 +1,32 @@
+using System.Buffers;
+using System.Collections;
 using System.Collections.Immutable;
+using System.Runtime.CompilerServices;
 using System.Runtime.InteropServices;
 
 namespace Telemetry;
 
-/// <summary>A channel's samples, wherever they come from: kept in memory, or made from other channels each time they are read, so that a long run holds no array for them.</summary>
-public abstract class SampleSource
+/// <summary>A channel's samples, wherever they come from: kept in memory as they are or packed, or made from other channels each time they are read, so that a long run holds no array for them.</summary>
+[CollectionBuilder(typeof(SampleSource), nameof(Copy))]
+public abstract class SampleSource : IReadOnlyList<double>
 {
     /// <summary>Samples that <see cref="Blocks"/> makes at a time: they stay in the processor's nearest cache.</summary>
     private const int BlockLength = 2048;
 
+    /// <param name="length">Number of samples.</param>
+    protected SampleSource(int length) => Length = length;
+
+    /// <summary>No samples: what stands for a channel that the log lacks.</summary>
+    public static SampleSource None { get; } = new KeptSamples([]);
+
     /// <summary>Number of samples.</summary>
-    public abstract int Length { get; }
+    public int Length { get; }
+
+    /// <summary>True without a sample.</summary>
+    public bool IsEmpty => Length == 0;
+
+    /// <inheritdoc/>
+    int IReadOnlyCollection<double>.Count => Length;
 
     /// <summary>One sample; to read many, <see cref="Read"/> is faster.</summary>
     /// <param name="index">From 0 to one before <see cref="Length"/>.</param>
@@ -32,19 +48,59 @@ public abstract class SampleSource
 
     /// <summary>Samples between two places, in an array of their own where they are not kept.</summary>
     /// <param name="from">First sample.</param>
-    /// <param name="to">One past the last.</param>
-    internal virtual ReadOnlySpan<double> Between(int from, int to) => Read(from, to - from, new double[to - from]);
+    /// <param name="until">One past the last.</param>
+    public virtual ReadOnlySpan<double> Between(int from, int until) => Read(from, until - from, new double[until - from]);
 
     /// <summary>Samples that are kept.</summary>
-    public static SampleSource Of(ImmutableArray<double> samples) => new KeptSamples(samples);
+    public static SampleSource Of(ImmutableArray<double> samples) => samples.IsDefaultOrEmpty ? None : new KeptSamples(samples);
+
+    /// <summary>Samples that are kept in an array of their own.</summary>
+    public static SampleSource Copy(ReadOnlySpan<double> samples) => Of([.. samples]);
 
     /// <summary>All samples, in an array of their own or in the one in which they are kept.</summary>
-    public virtual ImmutableArray<double> ToImmutableArray()
+    public virtual ImmutableArray<double> ToImmutableArray() => ImmutableCollectionsMarshal.AsImmutableArray(ToArray());
+
+    /// <summary>All samples, in an array of their own.</summary>
+    public double[] ToArray()
     {
-        double[] all = new double[Length];
-        Read(0, all.Length, all).CopyTo(all);
-        return ImmutableCollectionsMarshal.AsImmutableArray(all);
+        double[] all = GC.AllocateUninitializedArray<double>(Length);
+        CopyTo(all);
+        return all;
     }
+
+    /// <summary>All samples at once, for a walk that goes back and forth; in borrowed room where they are not kept, which is given back when the walk is over.</summary>
+    internal virtual WholeSamples Whole()
+    {
+        double[] room = ArrayPool<double>.Shared.Rent(Length);
+        CopyTo(room);
+        return new(room, Length, isBorrowed: true);
+    }
+
+    /// <summary>The same channel made from what a function gives for each of the channels that it is made from; itself when nothing is known of any.</summary>
+    internal virtual SampleSource Over(Func<SampleSource, SampleSource> part) => this;
+
+    /// <summary>Each sample times a factor plus an offset.</summary>
+    internal virtual SampleSource Scaled(double factor, double offset) => new ScaledSamples(this, factor, offset);
+
+    /// <summary>True where it is known without a look at each sample that all are finite.</summary>
+    internal virtual bool IsFiniteThroughout => false;
+
+    /// <summary>Reads single samples in about their order.</summary>
+    /// <param name="together">Samples that are read at a time: fewer where only a few near one place are wanted.</param>
+    internal virtual SampleCursor Cursor(int together = BlockLength) => new(this, together);
+
+    /// <inheritdoc/>
+    public IEnumerator<double> GetEnumerator()
+    {
+        SampleCursor cursor = Cursor();
+        for (int i = 0; i < Length; i++)
+        {
+            yield return cursor[i];
+        }
+    }
+
+    /// <inheritdoc/>
+    IEnumerator IEnumerable.GetEnumerator() => GetEnumerator();
 
     /// <summary>Stretches that follow each other and are short enough to be read in turn, with where each begins.</summary>
     /// <param name="start">First sample.</param>
@@ -61,16 +117,32 @@ public abstract class SampleSource
     /// <param name="most">Samples that are read in all: a short stretch needs no whole block.</param>
     internal static double[] RoomForBlock(int most = BlockLength) => new double[Math.Min(most, BlockLength)];
 
-    private sealed class KeptSamples(ImmutableArray<double> samples) : SampleSource
+    /// <summary>Copies all samples to the start of some room, block by block.</summary>
+    private void CopyTo(Span<double> all)
     {
-        public override int Length => samples.Length;
+        foreach ((int start, int count) in Blocks(0, Length))
+        {
+            Span<double> block = all.Slice(start, count);
+            ReadOnlySpan<double> read = Read(start, count, block);
+            if (!read.Overlaps(block))
+            {
+                read.CopyTo(block);
+            }
+        }
+    }
 
+    private sealed class KeptSamples(ImmutableArray<double> samples) : SampleSource(samples.Length)
+    {
         public override double this[int index] => samples[index];
 
         public override ReadOnlySpan<double> Read(int start, int count, Span<double> room) => samples.AsSpan().Slice(start, count);
 
-        internal override ReadOnlySpan<double> Between(int from, int to) => samples.AsSpan()[from..to];
+        public override ReadOnlySpan<double> Between(int from, int until) => samples.AsSpan()[from..until];
 
         public override ImmutableArray<double> ToImmutableArray() => samples;
+
+        internal override WholeSamples Whole() => new(ImmutableCollectionsMarshal.AsArray(samples)!, samples.Length, isBorrowed: false);
+
+        internal override SampleCursor Cursor(int together = BlockLength) => new(ImmutableCollectionsMarshal.AsArray(samples)!);
     }
 }

@@ -123,7 +123,7 @@ public sealed class SamplePages : IDisposable
     {
         RunReview review = Review("rough", hostile: false);
         double[] east = new double[review.Run.Count], north = new double[review.Run.Count];
-        ReadOnlySpan<double> speed = review.Run.OnClock(ChannelRole.Speed), course = review.Run.OnClock(ChannelRole.Course);
+        SampleSource speed = review.Run.OnClock(ChannelRole.Speed), course = review.Run.OnClock(ChannelRole.Course);
         for (int i = 1; i < east.Length; i++)
         {
             // Course is clockwise from north.
@@ -132,7 +132,7 @@ public sealed class SamplePages : IDisposable
         }
 
         string place = Path.Combine(folder, "map");
-        ImmutableArray<ImmutableArray<double>> samples = review.Run.ClockSamples.SetItem((int)ChannelRole.PositionEast, [.. east]).SetItem((int)ChannelRole.PositionNorth, [.. north]);
+        ImmutableArray<SampleSource?> samples = review.Run.ClockSamples.SetItem((int)ChannelRole.PositionEast, [.. east]).SetItem((int)ChannelRole.PositionNorth, [.. north]);
         ReviewResults.Write(review with { Run = review.Run with { ClockSamples = samples } }, place);
         return Path.Combine(place, "report.html");
     }

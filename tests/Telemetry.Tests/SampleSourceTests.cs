@@ -60,6 +60,46 @@ public class SampleSourceTests
         Assert.True(source.Read(1, 2, []) == samples.AsSpan().Slice(1, 2));
     }
 
+    /// <summary>Samples asked for in any order, as a walk that looks back does, and all at once.</summary>
+    [Fact]
+    public void A_cursor_and_the_whole_have_the_same_numbers() => Gen.Select(Gen.Int[1, 9000], Gen.Int[1, 3000], Gen.Int[0, 9000].Array[1, 60]).Sample(
+        (length, together, places) =>
+        {
+            double[] numbers = [.. Enumerable.Range(0, length).Select(i => i / 8.0)];
+            foreach (SampleSource source in (SampleSource[])[[.. numbers], Telemetry.Logs.PiecedSamples.Pack(numbers), new RememberedSamples([.. numbers], together)])
+            {
+                SampleCursor cursor = source.Cursor(together);
+                Assert.Equal(length, cursor.Length);
+                foreach (int place in places)
+                {
+                    Assert.Equal(numbers[place % length], cursor[place % length]);
+                }
+
+                using WholeSamples whole = source.Whole();
+                Assert.Equal(numbers, whole.Span.ToArray());
+                Assert.Equal(numbers, source);
+                Assert.Throws<ArgumentOutOfRangeException>(() => source.Cursor()[length]);
+                Assert.Throws<ArgumentOutOfRangeException>(() => source.Cursor()[-1]);
+            }
+        },
+        iter: 100);
+
+    /// <summary>What several channels are made from is made once a stretch, and each of them is what it was.</summary>
+    [Fact]
+    public void Channels_that_share_their_parts_are_the_same_numbers()
+    {
+        Telemetry.WheelLoads.WheelLoadSet wheels = SampleReviews.Full.Wheels;
+        SampleSource[] channels = [.. Sources(), wheels.LoadN.FrontLeft, wheels.LoadN.RearRight];
+        SampleSource[] shared = new SharedParts(1000).Of(channels);
+        Assert.NotSame(channels[0], shared[0]);
+        Assert.NotSame(wheels.LoadN.RearRight, shared[^1]);
+        foreach ((SampleSource own, SampleSource other) in channels.Zip(shared))
+        {
+            Assert.Equal(own.ToImmutableArray(), other.ToImmutableArray());
+            AssertReadsAlike(other);
+        }
+    }
+
     [Theory]
     [InlineData(0, 0)]
     [InlineData(5, 6)]

@@ -8,9 +8,6 @@ namespace Telemetry.Tests;
 /// <summary>A plain car and logs made in code, for tests whose expected values are worked out by hand.</summary>
 internal static class TestCars
 {
-    /// <summary>What a run has of a role on its clock; null where it has nothing.</summary>
-    public static SampleSource? OnClock(Run run, ChannelRole role) => run.Has(role) ? SampleSource.Of(run.ClockSamples[(int)role]) : null;
-
     public const double G = 9.80665;
 
     /// <summary>600 kg without fuel, no fuel, 60 kg unsprung an axle, sprung centre in the middle of a 3 m wheelbase, ratio 0.8 front and rear.</summary>

@@ -107,7 +107,7 @@ internal static class ImportRows
 
     private static void Ours(string path) => _ = LogReader.Read(path, LogOptions.Default);
 
-    private static ReadOnlyMemory<double>[] Values(RunLog log) => [.. log.Channels.Select(channel => channel.Samples.AsMemory())];
+    private static ReadOnlyMemory<double>[] Values(RunLog log) => [.. log.Channels.Select(channel => channel.Samples.ToImmutableArray().AsMemory())];
 
     private static string Input(string path, RunLog log) => string.Create(
         CultureInfo.InvariantCulture,

@@ -39,6 +39,9 @@ internal static class CutVerb
         return verb;
     }
 
+    /// <summary>What a speed in a unit is multiplied by; one that is no speed's unit is taken for m/s here, and refused when the run is analysed.</summary>
+    private static double MpsOf(string unit) => ChannelUnits.Read(ChannelRole.Speed, unit, out UnitConversion conversion) is null ? conversion.Scale : 1;
+
     private static int Run(Screen screen, string logPath, CarDefinition car, string? wanted, CutOptions options, bool force, bool isQuiet)
     {
         if (car.Mapping(ChannelRole.Speed) is not { } speed)
@@ -51,7 +54,7 @@ internal static class CutVerb
         using (Progress progress = new(screen, isQuiet))
         {
             progress.Step("looking for stops");
-            CutPlan plan = LogCutter.Plan(logPath, RunAssembly.ReadingFor(car) with { OnlyColumns = [speed.Name] }, options);
+            CutPlan plan = LogCutter.Plan(logPath, RunAssembly.ReadingFor(car) with { OnlyColumns = [speed.Name] }, options with { MpsOfUnit = unit => MpsOf(speed.Unit ?? unit) });
             if (plan.Runs.Length < 2)
             {
                 throw new InputError(

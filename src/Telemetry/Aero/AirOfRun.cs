@@ -87,7 +87,7 @@ internal static class AirOfRun
 
         double sum = 0;
         int count = 0;
-        foreach (double value in channel.Samples.AsSpan())
+        foreach (double value in channel.Samples)
         {
             if (double.IsFinite(value))
             {

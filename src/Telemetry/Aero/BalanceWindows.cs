@@ -178,7 +178,7 @@ internal sealed class BalanceWindows
             FrontHeightMm = Mean(blocks.HeightMm?.Front, first),
             RearHeightMm = Mean(blocks.HeightMm?.Rear, first),
             FuelKg = FuelOnBoard.At(run, start),
-            DistanceM = run.LapDistanceM.IsDefaultOrEmpty ? double.NaN : run.LapDistanceM[start],
+            DistanceM = run.LapDistanceM.IsEmpty ? double.NaN : run.LapDistanceM[start],
         };
         return new(unit, lateral > 0, means, lateral, Mean(steer, first));
     }

@@ -73,7 +73,7 @@ internal sealed class BlockMeans
             mean[c] = new double[count];
             lowest[c] = new double[count];
             highest[c] = new double[count];
-            MeansAndExtremes(wheels.LoadN[(Corner)c].AsSpan(), length, mean[c], lowest[c], highest[c]);
+            MeansAndExtremes(wheels.LoadN[(Corner)c], length, mean[c], lowest[c], highest[c]);
         });
         double[]? speed = Mean(run, ChannelRole.Speed, length, count, out double[]? speedSquared);
         double[]? airSpeed = Mean(run, ChannelRole.AirSpeed, length, count, out double[]? airSquared);
@@ -120,23 +120,6 @@ internal sealed class BlockMeans
     private static double[]? Mean(Run run, ChannelRole role, int length, int count) => Mean(run.OnClock(role), length, count);
 
     /// <summary>Block means of samples on the clock; null without samples.</summary>
-    public static double[]? Mean(ReadOnlySpan<double> samples, int length, int count)
-    {
-        if (samples.IsEmpty)
-        {
-            return null;
-        }
-
-        double[] means = new double[count];
-        for (int k = 0; k < count; k++)
-        {
-            means[k] = MeanOf(samples.Slice(k * length, length));
-        }
-
-        return means;
-    }
-
-    /// <summary>Block means of samples on the clock; null without samples.</summary>
     public static double[]? Mean(SampleSource? samples, int length, int count)
     {
         if (samples is not { Length: > 0 })
@@ -167,7 +150,7 @@ internal sealed class BlockMeans
 
     private static double[]? Mean(Run run, ChannelRole role, int length, int count, out double[]? squares)
     {
-        ReadOnlySpan<double> samples = run.OnClock(role);
+        SampleSource samples = run.OnClock(role);
         squares = null;
         if (samples.IsEmpty)
         {
@@ -176,9 +159,10 @@ internal sealed class BlockMeans
 
         double[] means = new double[count];
         squares = new double[count];
+        double[] room = new double[length];
         for (int k = 0; k < count; k++)
         {
-            ReadOnlySpan<double> block = samples.Slice(k * length, length);
+            ReadOnlySpan<double> block = samples.Read(k * length, length, room);
             double sum = 0;
             double sumOfSquares = 0;
             for (int i = 0; i < block.Length; i++)
@@ -194,11 +178,12 @@ internal sealed class BlockMeans
         return means;
     }
 
-    private static void MeansAndExtremes(ReadOnlySpan<double> samples, int length, double[] mean, double[] lowest, double[] highest)
+    private static void MeansAndExtremes(SampleSource samples, int length, double[] mean, double[] lowest, double[] highest)
     {
+        double[] room = new double[length];
         for (int k = 0; k < mean.Length; k++)
         {
-            ReadOnlySpan<double> block = samples.Slice(k * length, length);
+            ReadOnlySpan<double> block = samples.Read(k * length, length, room);
             mean[k] = MeanOf(block);
             (lowest[k], highest[k]) = Extremes.Of(block);
         }
@@ -207,7 +192,7 @@ internal sealed class BlockMeans
     /// <summary>Course as a direction vector, because angles cannot be averaged across north; one sample a block is enough on a straight.</summary>
     private static (double[]? Cosine, double[]? Sine) Directions(Run run, int length, int count)
     {
-        ReadOnlySpan<double> course = run.OnClock(ChannelRole.Course);
+        SampleSource course = run.OnClock(ChannelRole.Course);
         if (course.IsEmpty)
         {
             return (null, null);

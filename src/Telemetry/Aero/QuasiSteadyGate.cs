@@ -41,7 +41,7 @@ internal static class QuasiSteadyGate
                 RearHeightMm = BlockMeans.Window(blocks.HeightMm?.Rear, w),
                 StationWind = StationWind.At(run, start + (length / 2)),
                 FuelKg = FuelOnBoard.At(run, start + (length / 2)),
-                DistanceM = run.LapDistanceM.IsDefaultOrEmpty ? double.NaN : run.LapDistanceM[start],
+                DistanceM = run.LapDistanceM.IsEmpty ? double.NaN : run.LapDistanceM[start],
             };
             Judge(window, w, blocks, lateral, offsetX, options);
             windows[w] = window;

@@ -42,7 +42,7 @@ internal sealed record Standstills
         Run run = wheels.Run;
         ImmutableArray<StandstillWindow> ground = [.. wheels.Pushrods.Windows.Where(w => !w.OnStands)];
         int block = Math.Max(1, (int)Math.Round(ZeroOptions.Default.BlockS / run.Clock.StepS));
-        double[] loads = [.. Corners.All.Select(c => Mean(ground, wheels.LoadN[c].AsSpan(), block, 0))];
+        double[] loads = [.. Corners.All.Select(c => Mean(ground, wheels.LoadN[c], block, 0))];
         if (!loads.All(double.IsFinite))
         {
             ground = [];
@@ -77,24 +77,24 @@ internal sealed record Standstills
     /// Mean over the windows of the middle of their block medians, as the zero stage takes it: whoever leans on the car for a moment does not count.
     /// The fallback where nothing was read.
     /// </summary>
-    private static double Mean(ImmutableArray<StandstillWindow> windows, ReadOnlySpan<double> samples, int blockLength, double fallback)
+    private static double Mean(ImmutableArray<StandstillWindow> windows, SampleSource samples, int blockLength, double fallback)
     {
         double[] middles = Middles(windows, samples, blockLength);
         return middles.Length > 0 ? middles.Average() : fallback;
     }
 
-    private static double? Drift(ImmutableArray<StandstillWindow> windows, ReadOnlySpan<double> samples, int blockLength)
+    private static double? Drift(ImmutableArray<StandstillWindow> windows, SampleSource samples, int blockLength)
     {
         double[] middles = Middles(windows, samples, blockLength);
         return middles.Length > 1 ? middles.Max() - middles.Min() : null;
     }
 
-    private static double[] Middles(ImmutableArray<StandstillWindow> windows, ReadOnlySpan<double> samples, int blockLength)
+    private static double[] Middles(ImmutableArray<StandstillWindow> windows, SampleSource samples, int blockLength)
     {
         List<double> middles = [];
         foreach (StandstillWindow window in windows)
         {
-            double middle = samples.IsEmpty ? double.NaN : BlockMedian.Of(samples[window.StartIndex..window.EndIndex], blockLength).Middle;
+            double middle = samples.IsEmpty ? double.NaN : BlockMedian.Of(samples.Between(window.StartIndex, window.EndIndex), blockLength).Middle;
             if (double.IsFinite(middle))
             {
                 middles.Add(middle);

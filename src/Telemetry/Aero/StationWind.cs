@@ -12,8 +12,8 @@ internal sealed record StationWind(double North, double East, double StandardUnc
     /// <summary>Components from north and east at a sample; NaN where the log has no wind.</summary>
     public static (double North, double East) At(Run run, int index)
     {
-        ReadOnlySpan<double> speed = run.OnClock(ChannelRole.WindSpeed);
-        ReadOnlySpan<double> direction = run.OnClock(ChannelRole.WindDirection);
+        SampleSource speed = run.OnClock(ChannelRole.WindSpeed);
+        SampleSource direction = run.OnClock(ChannelRole.WindDirection);
         if (speed.IsEmpty || direction.IsEmpty)
         {
             return (double.NaN, double.NaN);

@@ -65,8 +65,15 @@ public static class ChannelCleaning
         ];
     }
 
-    private static ImmutableArray<SampleSpan> GapsOf(ReadOnlySpan<double> samples, int most)
+    private static ImmutableArray<SampleSpan> GapsOf(SampleSource source, int most)
     {
+        if (source.IsFiniteThroughout)
+        {
+            return [];
+        }
+
+        using WholeSamples whole = source.Whole();
+        ReadOnlySpan<double> samples = whole.Span;
         ImmutableArray<SampleSpan>.Builder spans = ImmutableArray.CreateBuilder<SampleSpan>();
         int end = 0;
         for (int at = Next(samples, 0); at >= 0; at = Next(samples, end))
@@ -133,11 +140,11 @@ public static class ChannelCleaning
 
     private static Run Apply(Run run, ImmutableArray<Repair> repairs)
     {
-        ImmutableArray<double>[] onClock = [.. run.ClockSamples];
+        SampleSource?[] onClock = [.. run.ClockSamples];
         Dictionary<ChannelRole, List<ProcessingStep>> steps = [];
         foreach (IGrouping<ChannelRole, Repair> role in repairs.GroupBy(repair => repair.Role))
         {
-            double[] samples = [.. onClock[(int)role.Key]];
+            double[] samples = [.. onClock[(int)role.Key]!];
             foreach (Repair repair in role)
             {
                 foreach (SampleSpan span in repair.Spans)
@@ -146,7 +153,7 @@ public static class ChannelCleaning
                 }
             }
 
-            onClock[(int)role.Key] = ImmutableCollectionsMarshal.AsImmutableArray(samples);
+            onClock[(int)role.Key] = SampleSource.Of(ImmutableCollectionsMarshal.AsImmutableArray(samples));
             steps[role.Key] = [.. role.Select(repair => new Repaired(repair.Fault, repair.Spans))];
         }
 

@@ -31,8 +31,8 @@ public static class SampleQualities
     {
         ArgumentNullException.ThrowIfNull(cleaned);
         ArgumentNullException.ThrowIfNull(health);
-        ReadOnlySpan<double> samples = cleaned.Run.OnClock(role);
-        SampleQuality[] quality = new SampleQuality[samples.Length];
+        SampleSource channel = cleaned.Run.OnClock(role);
+        SampleQuality[] quality = new SampleQuality[channel.Length];
         foreach (HealthFinding finding in health.Findings.Where(finding => finding.Role == role && finding.Severity != HealthVerdict.Good))
         {
             if (finding.Spans.IsEmpty)
@@ -48,11 +48,15 @@ public static class SampleQualities
             Mark(quality, repair.Spans.AsSpan(), SampleQuality.Repaired);
         }
 
-        for (int i = 0; i < samples.Length; i++)
+        if (!channel.IsFiniteThroughout)
         {
-            if (!double.IsFinite(samples[i]))
+            SampleCursor samples = channel.Cursor();
+            for (int i = 0; i < samples.Length; i++)
             {
-                quality[i] = SampleQuality.Missing;
+                if (!double.IsFinite(samples[i]))
+                {
+                    quality[i] = SampleQuality.Missing;
+                }
             }
         }
 

@@ -102,8 +102,8 @@ public static class EvidenceOfRun
                     rear.Add(window.RearLoadN / pressure, squared);
                     if (heights.AreKnown)
                     {
-                        frontHeight.Add(Mean(heights.HeightM.Front.AsSpan(), window), squared);
-                        rearHeight.Add(Mean(heights.HeightM.Rear.AsSpan(), window), squared);
+                        frontHeight.Add(Mean(heights.HeightM.Front, window), squared);
+                        rearHeight.Add(Mean(heights.HeightM.Rear, window), squared);
                     }
 
                     if (Mean(review.Run.OnClock(ChannelRole.Throttle), window) >= fullThrottle)
@@ -142,12 +142,12 @@ public static class EvidenceOfRun
             return review.Run.Car.Masses.WithoutFuelKg.Value + FuelOnBoard.At(review.Run, Math.Clamp(middle, 0, review.Run.Count - 1));
         }
 
-        private double Mean(ReadOnlySpan<double> samples, QuasiSteadyWindow window)
+        private double Mean(SampleSource samples, QuasiSteadyWindow window)
         {
             double step = review.Run.Clock.StepS;
             int from = Math.Clamp((int)Math.Round((window.TimeS - (options.WindowS / 2) - review.Run.Clock.StartS) / step), 0, samples.Length);
             int to = Math.Clamp(from + (int)Math.Round(options.WindowS / step), 0, samples.Length);
-            return Telemetry.Platform.PassMean.OfFinite(samples[from..to]);
+            return Telemetry.Platform.PassMean.OfFinite(samples.Between(from, to));
         }
 
         private double RestOf(ChannelRole role)
@@ -158,7 +158,7 @@ public static class EvidenceOfRun
             {
                 foreach (StandstillWindow still in review.Wheels.Pushrods.Windows.Where(window => !window.OnStands))
                 {
-                    double mean = Telemetry.Platform.PassMean.OfFinite(review.Run.OnClock(role)[still.StartIndex..still.EndIndex]);
+                    double mean = Telemetry.Platform.PassMean.OfFinite(review.Run.OnClock(role).Between(still.StartIndex, still.EndIndex));
                     if (double.IsFinite(mean))
                     {
                         sum += mean;
@@ -170,7 +170,7 @@ public static class EvidenceOfRun
             return count == 0 ? 0 : sum / count;
         }
 
-        private static double LargestOf(ReadOnlySpan<double> samples)
+        private static double LargestOf(SampleSource samples)
         {
             double largest = double.NaN;
             foreach (double value in samples)

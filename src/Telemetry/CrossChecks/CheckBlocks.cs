@@ -1,4 +1,3 @@
-using System.Collections.Immutable;
 using Telemetry.Car;
 using Telemetry.Runs;
 using Telemetry.WheelLoads;
@@ -40,7 +39,7 @@ internal sealed class CheckBlocks
         double[]?[] all = new double[]?[17];
         Parallel.For(0, all.Length, k => all[k] = k switch
         {
-            < 4 => Mean(Kept(wheels.Pushrods.PushrodLoadN[(Corner)k]), length, count),
+            < 4 => Mean(wheels.Pushrods.PushrodLoadN[(Corner)k], length, count),
             < 8 => Mean(wheels.Pushrods.DamperTravelM[(Corner)(k - 4)], length, count),
             < 12 => Mean(run, ChannelRole.WheelSpeedFL + (k - 8), length, count),
             12 => Mean(run, ChannelRole.Speed, length, count),
@@ -77,9 +76,7 @@ internal sealed class CheckBlocks
     }
 
     private static double[]? Mean(Run run, ChannelRole role, int length, int count) =>
-        Mean(Kept(run.ClockSamples[(int)role]), length, count);
-
-    private static SampleSource? Kept(ImmutableArray<double> samples) => samples.IsDefault ? null : SampleSource.Of(samples);
+        Mean(run.OnClock(role), length, count);
 
     private static double[]? Mean(SampleSource? samples, int length, int count)
     {

@@ -83,7 +83,7 @@ internal sealed class SingleStatements
             (Single.StandingVertical, ChannelRole.AccelerationZ, StandardGravity.Mps2),
         })
         {
-            ReadOnlySpan<double> samples = wheels.Run.OnClock(role);
+            SampleSource samples = wheels.Run.OnClock(role);
             if (samples.IsEmpty)
             {
                 continue;
@@ -93,7 +93,7 @@ internal sealed class SingleStatements
             int count = 0;
             foreach (StandstillWindow window in wheels.Pushrods.Windows)
             {
-                double middle = BlockMedian.Of(samples[window.StartIndex..window.EndIndex], Math.Max(1, (int)Math.Round(0.5 / wheels.Run.Clock.StepS))).Middle;
+                double middle = BlockMedian.Of(samples.Between(window.StartIndex, window.EndIndex), Math.Max(1, (int)Math.Round(0.5 / wheels.Run.Clock.StepS))).Middle;
                 if (double.IsFinite(middle))
                 {
                     sum += middle - level;
@@ -213,7 +213,7 @@ internal sealed class SingleStatements
     /// <summary>Integrated speed over the lap-distance channel between a tenth and nine tenths of a lap's time; NaN without the channel.</summary>
     private static double OverLapDistance(Run run, Lap lap)
     {
-        ReadOnlySpan<double> distance = run.OnClock(ChannelRole.LapDistance);
+        SampleSource distance = run.OnClock(ChannelRole.LapDistance);
         if (distance.IsEmpty)
         {
             return double.NaN;
@@ -226,7 +226,7 @@ internal sealed class SingleStatements
 
     private static double Travelled(Run run, int from, int to)
     {
-        ReadOnlySpan<double> speed = run.OnClock(ChannelRole.Speed)[from..to];
+        ReadOnlySpan<double> speed = run.OnClock(ChannelRole.Speed).Between(from, to);
         double sum = 0;
         foreach (double value in speed)
         {
@@ -239,8 +239,8 @@ internal sealed class SingleStatements
     /// <summary>Way along the positions in steps of a second, long against their noise and short against a bend.</summary>
     private void Positions(Run run, CheckBlocks blocks, int[] running, CrossCheckOptions options)
     {
-        ReadOnlySpan<double> east = run.OnClock(ChannelRole.PositionEast);
-        ReadOnlySpan<double> north = run.OnClock(ChannelRole.PositionNorth);
+        SampleSource east = run.OnClock(ChannelRole.PositionEast);
+        SampleSource north = run.OnClock(ChannelRole.PositionNorth);
         if (east.IsEmpty || north.IsEmpty)
         {
             return;

@@ -1,5 +1,4 @@
 using System.Collections.Immutable;
-using System.Runtime.InteropServices;
 using Telemetry.Car;
 using Telemetry.WheelLoads;
 
@@ -9,7 +8,7 @@ namespace Telemetry.Fatigue;
 internal sealed record ComponentLoad
 {
     /// <summary>N, compression of the part positive, one value a sample of the run's clock; NaN where a term has none.</summary>
-    public required ImmutableArray<double> LoadN { get; init; }
+    public required SampleSource LoadN { get; init; }
 
     /// <summary>Why there is no load at all, or null.</summary>
     public required string? MissingBecause { get; init; }
@@ -65,23 +64,11 @@ internal sealed record ComponentLoad
 
         return new()
         {
-            LoadN = missing is null ? Sum(terms, wheels) : [],
+            LoadN = missing is null ? LoadTerms.Of(terms, wheels) : SampleSource.None,
             MissingBecause = missing,
             NoZeroBecause = noZero,
             ZeroUncertaintyN = Math.Sqrt(zeroSquared),
             GainUncertainty = gain,
         };
-    }
-
-    private static ImmutableArray<double> Sum(ImmutableArray<LoadTerm> terms, WheelLoadSet wheels)
-    {
-        if (terms.Length == 1 && terms[0].AsItIs(wheels) is { IsDefaultOrEmpty: false } whole)
-        {
-            return whole;
-        }
-
-        double[] load = new double[wheels.Run.Count];
-        LoadTerms.Sum(terms, wheels, 0, load);
-        return ImmutableCollectionsMarshal.AsImmutableArray(load);
     }
 }

@@ -62,6 +62,8 @@ public static class DrivingPhases
         }
 
         ImmutableArray<bool> braking = BrakeDemand.From(run);
+        SampleCursor lateral = run.OnClock(hasLateral ? ChannelRole.AccelerationY : ChannelRole.YawRate).Cursor();
+        SampleCursor? speed = hasLateral ? null : run.OnClock(ChannelRole.Speed).Cursor();
         int block = Math.Max(1, (int)Math.Round(BlockS * rate));
         DrivingPhase? open = null;
         int start = 0;
@@ -69,7 +71,7 @@ public static class DrivingPhases
         {
             int end = Math.Min(at + block, run.Count);
             DrivingPhase phase = braking.AsSpan()[at..end].Contains(true) ? DrivingPhase.Braking
-                : Math.Abs(Lateral(run, hasLateral, at, end)) > CornerMps2 ? DrivingPhase.Corner
+                : Math.Abs(Lateral(lateral, speed, at, end)) > CornerMps2 ? DrivingPhase.Corner
                 : DrivingPhase.Straight;
             if (open is { } before && before != phase)
             {
@@ -85,15 +87,17 @@ public static class DrivingPhases
     }
 
     /// <summary>Mean over a block; samples that are missing are left out, and a block without any is no corner.</summary>
-    private static double Lateral(Run run, bool hasLateral, int first, int end)
+    /// <param name="lateral">Lateral acceleration, m/s2, or yaw rate, rad/s.</param>
+    /// <param name="speed">What the yaw rate is multiplied by, m/s; null with an acceleration.</param>
+    /// <param name="first">First sample.</param>
+    /// <param name="end">One past the last.</param>
+    private static double Lateral(SampleCursor lateral, SampleCursor? speed, int first, int end)
     {
-        ReadOnlySpan<double> lateral = run.OnClock(hasLateral ? ChannelRole.AccelerationY : ChannelRole.YawRate);
-        ReadOnlySpan<double> speed = hasLateral ? [] : run.OnClock(ChannelRole.Speed);
         double sum = 0;
         int count = 0;
         for (int i = first; i < end; i++)
         {
-            double value = hasLateral ? lateral[i] : lateral[i] * speed[i];
+            double value = speed is null ? lateral[i] : lateral[i] * speed[i];
             if (double.IsFinite(value))
             {
                 sum += value;

@@ -38,7 +38,7 @@ public static class FatigueAnalysis
         string[] keys = [.. components.Select(component => Key(component, before.Of(component.Id)))];
         string[] loads = [.. keys.Distinct()];
         ComponentResult[] results = new ComponentResult[components.Length];
-        Parallel.For(0, loads.Length, i =>
+        Workers.Run(loads.Length, i =>
         {
             int[] parts = [.. Enumerable.Range(0, keys.Length).Where(part => keys[part] == loads[i])];
             ComponentDefinition first = components[parts[0]];
@@ -92,7 +92,7 @@ public static class FatigueAnalysis
             return NotCounted(component, before, "The load cells that this part needs gave no reading in the whole run.");
         }
 
-        ReadOnlySpan<double> samples = load.LoadN.AsSpan();
+        SampleSource samples = load.LoadN;
         bool hasZero = load.NoZeroBecause is null;
         double highest = samples[count.Peaks.HighestIndex];
         double lowest = samples[count.Peaks.LowestIndex];
@@ -146,7 +146,7 @@ public static class FatigueAnalysis
     private static string? Why(ComponentDefinition component, PerCorner<string?> because) =>
         component.Load.Select(term => because[term.Corner]).FirstOrDefault(reason => reason is not null);
 
-    private static bool IsSpike(ReadOnlySpan<double> samples, LoadPeaks peaks, Run run, double highest, double lowest) =>
+    private static bool IsSpike(SampleSource samples, LoadPeaks peaks, Run run, double highest, double lowest) =>
         (highest > 0 && CellReading.IsLoneSpike(samples, peaks.HighestIndex, run.Clock.RateHz))
         || (lowest < 0 && CellReading.IsLoneSpike(samples, peaks.LowestIndex, run.Clock.RateHz));
 

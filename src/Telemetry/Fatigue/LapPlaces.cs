@@ -19,12 +19,12 @@ public static class LapPlaces
             throw new ArgumentOutOfRangeException(nameof(pieceM), pieceM, "A piece of the lap must be longer than 0.");
         }
 
-        if (run.LapDistanceM.IsDefaultOrEmpty)
+        if (run.LapDistanceM.IsEmpty)
         {
             return [];
         }
 
-        ReadOnlySpan<double> distance = run.LapDistanceM.AsSpan();
+        SampleCursor distance = run.LapDistanceM.Cursor();
         var spans = ImmutableArray.CreateBuilder<ChargeSpan>();
         int open = -1;
         int start = 0;

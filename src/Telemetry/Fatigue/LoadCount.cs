@@ -56,7 +56,8 @@ internal sealed record LoadCount
     public static LoadCount Of(ImmutableArray<LoadTerm> terms, double smallestRangeN, ImmutableArray<double> carriedN, WheelLoadSet wheels, FatigueOptions options)
     {
         ComponentLoad load = ComponentLoad.Of(terms, wheels);
-        ReadOnlySpan<double> samples = load.LoadN.AsSpan();
+        using WholeSamples whole = load.LoadN.Whole();
+        ReadOnlySpan<double> samples = whole.Span;
         ImmutableArray<double> joined = load.NoZeroBecause is null ? carriedN : [];
         double[] reversals = OtherCounts.Reversals(samples, smallestRangeN);
         RangePairs closed = new(reversals.Length / 2);

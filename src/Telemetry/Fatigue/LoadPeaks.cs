@@ -50,7 +50,7 @@ internal readonly record struct LoadPeaks
     /// An eighth of the second difference. For a half sine of length T that is the peak times (pi dt / 2T)^2 / 2, the first term of equation E8's 1 - cos(pi dt / 2T);
     /// it needs no pulse length, so it holds for any load. NaN beside a gap or an end of the log, where nothing is known.
     /// </remarks>
-    public static double HiddenN(ReadOnlySpan<double> load, int peakIndex) => peakIndex < 1 || peakIndex + 1 >= load.Length
+    public static double HiddenN(SampleSource load, int peakIndex) => peakIndex < 1 || peakIndex + 1 >= load.Length
         ? double.NaN
         : Math.Abs(load[peakIndex - 1] - (2 * load[peakIndex]) + load[peakIndex + 1]) / 8;
 }

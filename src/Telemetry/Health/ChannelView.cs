@@ -8,11 +8,18 @@ namespace Telemetry.Health;
 /// <remarks>Samples and spans are on the channel's own time base; a finding has them on the run's clock.</remarks>
 internal sealed class ChannelView
 {
+    private readonly WholeSamples samples;
     private BandLevels? levels;
     private EqualRuns? equalRuns;
 
-    private ChannelView(Run run, Channel channel, RunStretches stretches, HealthOptions options)
+    /// <param name="run">The run.</param>
+    /// <param name="channel">The channel.</param>
+    /// <param name="samples">Its samples, which whoever asks for the view holds for as long as it is used.</param>
+    /// <param name="stretches">Where the car runs and stands.</param>
+    /// <param name="options">From what size on something is a finding.</param>
+    public ChannelView(Run run, Channel channel, WholeSamples samples, RunStretches stretches, HealthOptions options)
     {
+        this.samples = samples;
         Run = run;
         Channel = channel;
         Options = options;
@@ -26,9 +33,9 @@ internal sealed class ChannelView
         Blocks = BlockExtremes.None;
         if (Family is not ChannelFamily.Other)
         {
-            Step = SampleScatter.StepOf(channel.Samples.AsSpan());
-            Scatter = Math.Max(Step / 2, SampleScatter.OfDifferences(channel.Samples.AsSpan(), Running));
-            StandingNoise = SampleScatter.NoiseOf(channel.Samples.AsSpan(), Standing);
+            Step = SampleScatter.StepOf(Samples);
+            Scatter = Math.Max(Step / 2, SampleScatter.OfDifferences(Samples, Running));
+            StandingNoise = SampleScatter.NoiseOf(Samples, Standing);
             Blocks = BlockExtremes.Of(Samples, Running, RateHz);
         }
 
@@ -57,7 +64,7 @@ internal sealed class ChannelView
     public ChannelMapping? Mapping { get; }
 
     /// <summary>The samples as logged, SI.</summary>
-    public ReadOnlySpan<double> Samples => Channel.Samples.AsSpan();
+    public ReadOnlySpan<double> Samples => samples.Span;
 
     /// <summary>Time between samples, s.</summary>
     public double StepS { get; }
@@ -102,10 +109,6 @@ internal sealed class ChannelView
         ChannelFamily.Temperature => ("K", 1),
         _ => ("", 1),
     };
-
-    /// <summary>A view of a channel; null for a derived one, whose sources are looked at themselves.</summary>
-    public static ChannelView? Of(Run run, Channel channel, RunStretches stretches, HealthOptions options) =>
-        channel.Steps.Any(step => step is Derived) ? null : new(run, channel, stretches, options);
 
     /// <summary>A value as a person reads it: at most four digits, with its unit.</summary>
     public string Show(double value) => FormattableString.Invariant($"{value / Shown.Factor:G4} {Shown.Unit}").TrimEnd();

@@ -69,7 +69,7 @@ internal static class ClockDrift
         double[]? pitch = null;
         foreach (Corner corner in Corners.All)
         {
-            ReadOnlySpan<double> load = run.OnClock(ChannelRoles.PushrodLoad(corner));
+            SampleSource load = run.OnClock(ChannelRoles.PushrodLoad(corner));
             if (load.IsEmpty)
             {
                 return [];
@@ -87,8 +87,9 @@ internal static class ClockDrift
         return pitch!;
     }
 
-    private static double[] Down(Run run, ReadOnlySpan<double> samples)
+    private static double[] Down(Run run, SampleSource source)
     {
+        SampleCursor samples = source.Cursor();
         int by = Decimation(run);
         double[] down = new double[samples.Length / by];
         for (int k = 0; k < down.Length; k++)

@@ -85,11 +85,14 @@ public static class HealthCheck
 
     private static List<HealthFinding> OfChannel(Run run, Channel channel, RunStretches stretches, HealthOptions options)
     {
-        if (channel.Time.Count == 0 || ChannelView.Of(run, channel, stretches, options) is not ChannelView view)
+        if (channel.Time.Count == 0 || channel.Steps.Any(step => step is Derived))
         {
+            // The sources of a derived channel are looked at themselves.
             return [];
         }
 
+        using WholeSamples samples = channel.Samples.Whole();
+        ChannelView view = new(run, channel, samples, stretches, options);
         List<HealthFinding> findings = [.. DeadChannel.Find(view)];
         if (findings.Count == 0)
         {

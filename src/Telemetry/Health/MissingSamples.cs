@@ -11,7 +11,14 @@ internal static class MissingSamples
     {
         TimeBase clock = view.Run.Clock;
         (int first, int length) = Covered(clock, view.Channel.Time);
-        ReadOnlySpan<double> samples = view.Run.OnClock(view.Channel.Role).Slice(first, length);
+        SampleSource onClock = view.Run.OnClock(view.Channel.Role);
+        if (onClock.IsFiniteThroughout)
+        {
+            return [];
+        }
+
+        using WholeSamples whole = onClock.Whole();
+        ReadOnlySpan<double> samples = whole.Span.Slice(first, length);
         List<SampleSpan> gaps = [];
         int missing = 0;
         int longest = 0;

@@ -22,8 +22,8 @@ internal static class PinnedTravel
             return [];
         }
 
-        ReadOnlySpan<double> load = view.Run.OnClock(ChannelRole.PushrodLoadFL + (view.Channel.Role - ChannelRole.DamperTravelFL));
-        ReadOnlySpan<double> travel = view.Run.OnClock(view.Channel.Role);
+        SampleCursor load = view.Run.OnClock(ChannelRole.PushrodLoadFL + (view.Channel.Role - ChannelRole.DamperTravelFL)).Cursor();
+        ReadOnlySpan<double> travel = view.Samples;
         if (view.Channel.Time != view.Run.Clock || load.Length != travel.Length)
         {
             return [];
@@ -53,7 +53,7 @@ internal static class PinnedTravel
         return findings;
     }
 
-    private static List<SampleSpan> Stretches(ChannelView view, ReadOnlySpan<double> travel, ReadOnlySpan<double> load, int side, double band, double quiet, double slope)
+    private static List<SampleSpan> Stretches(ChannelView view, ReadOnlySpan<double> travel, SampleCursor load, int side, double band, double quiet, double slope)
     {
         List<SampleSpan> spans = [];
         int least = Math.Max(5, (int)Math.Round(LeastS * view.RateHz));
@@ -94,7 +94,7 @@ internal static class PinnedTravel
     }
 
     /// <summary>Travel per load over the running samples, m/N.</summary>
-    private static double Slope(ChannelView view, ReadOnlySpan<double> travel, ReadOnlySpan<double> load)
+    private static double Slope(ChannelView view, ReadOnlySpan<double> travel, SampleCursor load)
     {
         const int stride = 29;
         double count = 0, sumF = 0, sumX = 0, sumFF = 0, sumFX = 0;

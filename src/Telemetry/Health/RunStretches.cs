@@ -14,7 +14,7 @@ internal sealed record RunStretches(ImmutableArray<SampleSpan> Running, Immutabl
     /// <summary>From the speed channel.</summary>
     public static RunStretches Of(Run run, HealthOptions options)
     {
-        ReadOnlySpan<double> speed = run.OnClock(ChannelRole.Speed);
+        SampleCursor speed = run.OnClock(ChannelRole.Speed).Cursor();
         if (speed.IsEmpty)
         {
             return new([new SampleSpan(0, run.Count)], [], false);

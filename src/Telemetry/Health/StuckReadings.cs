@@ -85,7 +85,7 @@ internal static class StuckReadings
     /// <summary>A speed that rests on one number although the longitudinal accelerometer says that it changed.</summary>
     private static IEnumerable<HealthFinding> StuckSpeed(ChannelView view, EqualRuns equal)
     {
-        ReadOnlySpan<double> forward = view.Run.OnClock(ChannelRole.AccelerationX);
+        SampleCursor forward = view.Run.OnClock(ChannelRole.AccelerationX).Cursor();
         List<SampleSpan> spans = [];
         double worstChange = 0;
         foreach (SampleSpan run in equal.Runs)
@@ -117,7 +117,7 @@ internal static class StuckReadings
         ];
     }
 
-    private static double SumBetween(ChannelView view, ReadOnlySpan<double> forward, SampleSpan run)
+    private static double SumBetween(ChannelView view, SampleCursor forward, SampleSpan run)
     {
         int from = RunStretches.IndexAt(view.Run.Clock, view.Channel.Time.At(run.First));
         int to = Math.Min(forward.Length, RunStretches.IndexAt(view.Run.Clock, view.Channel.Time.At(run.End - 1)));

@@ -13,16 +13,17 @@ internal static class CellReading
     private const double SpikeLowestRateHz = 400;
 
     /// <summary>True when the sample stands alone, far from its two neighbours on each side: more like a spike in the wiring than a load.</summary>
-    public static bool IsLoneSpike(ReadOnlySpan<double> load, int index, double rateHz)
+    public static bool IsLoneSpike(SampleSource load, int index, double rateHz)
     {
         if (index < 2 || index + 2 >= load.Length || rateHz < SpikeLowestRateHz)
         {
             return false;
         }
 
-        double low = Math.Min(Math.Min(load[index - 2], load[index - 1]), Math.Min(load[index + 1], load[index + 2]));
-        double high = Math.Max(Math.Max(load[index - 2], load[index - 1]), Math.Max(load[index + 1], load[index + 2]));
-        double out1 = Math.Max(load[index] - high, low - load[index]);
+        ReadOnlySpan<double> near = load.Between(index - 2, index + 3);
+        double low = Math.Min(Math.Min(near[0], near[1]), Math.Min(near[3], near[4]));
+        double high = Math.Max(Math.Max(near[0], near[1]), Math.Max(near[3], near[4]));
+        double out1 = Math.Max(near[2] - high, low - near[2]);
 
         // NaN among the neighbours makes every comparison false: beside a gap nothing is claimed.
         return out1 > SpikeRatio * (high - low) && out1 > 0;
@@ -45,11 +46,15 @@ internal static class CellReading
         double margin = endShare * (range.High - range.Low);
         double high = range.High - margin;
         double low = range.Low + margin;
-        foreach (double reading in run.OnClock(role)[from..to])
+        double[] room = SampleSource.RoomForBlock(to - from);
+        foreach ((int start, int count) in SampleSource.Blocks(from, to))
         {
-            if (reading >= high || reading <= low)
+            foreach (double reading in run.OnClock(role).Read(start, count, room))
             {
-                return true;
+                if (reading >= high || reading <= low)
+                {
+                    return true;
+                }
             }
         }
 

@@ -1,6 +1,6 @@
 using System.Buffers;
-using System.Collections.Immutable;
 using System.Runtime.InteropServices;
+using System.Runtime.Intrinsics;
 using Telemetry.Car;
 using Telemetry.Platform;
 using Telemetry.Runs;
@@ -58,13 +58,13 @@ internal sealed class CornerDynamics
     public static CornerDynamics Of(WheelLoadSet wheels, Corner corner, KerbOptions options)
     {
         Run run = wheels.Run;
-        ImmutableArray<double> load = wheels.Pushrods.PushrodLoadN[corner];
-        if (load.IsDefaultOrEmpty)
+        SampleSource load = wheels.Pushrods.PushrodLoadN[corner];
+        if (load.IsEmpty)
         {
-            return new(corner, SampleSource.Of([]), SampleSource.Of([]), double.NaN, double.NaN, double.NaN, double.NaN);
+            return new(corner, SampleSource.None, SampleSource.None, double.NaN, double.NaN, double.NaN, double.NaN);
         }
 
-        QuasiStaticLoad slow = QuasiStaticLoad.Of(load.AsSpan(), run.Clock.StepS, options.BlockS, options.WindowS);
+        QuasiStaticLoad slow = QuasiStaticLoad.Of(load, run.Clock.StepS, options.BlockS, options.WindowS);
         DynamicLoad dynamic = new(load, slow, run, wheels.Pushrods.Windows, options.RunningMps);
         double scatter = OrderStatistics.NormalConsistency * MedianMagnitude(dynamic.Length, i => dynamic[i]);
         double smallest = Math.Max(options.HeightMultiple * scatter, options.SmallestShareOfLoad * MedianMagnitude(load.Length, i => double.IsFinite(dynamic[i]) ? load[i] : double.NaN));
@@ -89,9 +89,10 @@ internal sealed class CornerDynamics
         }
 
         int half = BumpVelocity.HalfSpan(step);
+        SampleCursor travel = travelM.Cursor();
         return OrderStatistics.NormalConsistency * MedianMagnitude(
             travelM.Length - (2 * half),
-            i => double.IsFinite(running[half + i]) ? BumpVelocity.At(travelM, half + i, half, step) : double.NaN);
+            i => double.IsFinite(running[half + i]) ? BumpVelocity.Across(travel[i], travel[i + (2 * half)], half, step) : double.NaN);
     }
 
     /// <summary>Median of the magnitudes of some of the samples; those that are not finite, as where the car does not run, are left out.</summary>
@@ -111,11 +112,12 @@ internal sealed class CornerDynamics
     }
 
     /// <summary>Slope of a load over the square root of the speed. A spike is left out of it, which would make the steepest slope of the run; the load itself keeps it.</summary>
-    private sealed class SlopeOverSpeed(SampleSource loadN, List<SampleSpan> spikes, Run run, KerbOptions options) : SampleSource
+    private sealed class SlopeOverSpeed(SampleSource loadN, List<SampleSpan> spikes, Run run, KerbOptions options) : SampleSource(loadN.Length)
     {
-        private readonly int _half = DamperVelocity.Half(run.Clock.StepS, options.SlopeSpanS);
+        /// <summary>Samples of the speed at a time, for which there is room beside the caller's own.</summary>
+        private const int Together = 512;
 
-        public override int Length => loadN.Length;
+        private readonly int _half = DamperVelocity.Half(run.Clock.StepS, options.SlopeSpanS);
 
         public override ReadOnlySpan<double> Read(int start, int count, Span<double> room)
         {
@@ -127,11 +129,25 @@ internal sealed class CornerDynamics
             Bridge(from, near);
             DamperVelocity.Part(near, run.Clock.StepS, options.SlopeSpanS, start - from, steepness);
             ArrayPool<double>.Shared.Return(load);
-            ReadOnlySpan<double> speed = run.OnClock(ChannelRole.Speed);
-            for (int i = start; i < Math.Min(start + count, speed.Length); i++)
+            SampleSource speed = run.OnClock(ChannelRole.Speed);
+            Span<double> beside = stackalloc double[Math.Min(Together, count)];
+            for (int at = 0; at < count && !speed.IsEmpty; at += Together)
             {
-                // In a gap of the speed the slowest running speed stands for it, which errs to finding a strike.
-                steepness[i - start] /= Math.Sqrt(speed[i] > options.RunningMps ? speed[i] : options.RunningMps);
+                ReadOnlySpan<double> some = speed.Read(start + at, Math.Min(Together, count - at), beside);
+                int i = 0;
+                Vector256<double> slowest = Vector256.Create(options.RunningMps);
+                for (; i <= some.Length - Vector256<double>.Count; i += Vector256<double>.Count)
+                {
+                    // In a gap of the speed the slowest running speed stands for it, which errs to finding a strike.
+                    Vector256<double> mps = Vector256.Create(some[i..]);
+                    Vector256<double> running = Vector256.ConditionalSelect(Vector256.GreaterThan(mps, slowest), mps, slowest);
+                    (Vector256.Create(steepness[(at + i)..]) / Vector256.Sqrt(running)).CopyTo(steepness[(at + i)..]);
+                }
+
+                for (; i < some.Length; i++)
+                {
+                    steepness[at + i] /= Math.Sqrt(some[i] > options.RunningMps ? some[i] : options.RunningMps);
+                }
             }
 
             return steepness;

@@ -11,20 +11,28 @@ namespace Telemetry.Kerbs;
 /// <param name="run">The run, for its speed.</param>
 /// <param name="windows">Where the car stands.</param>
 /// <param name="runningMps">The car runs above this speed, m/s; a gap in the speed alone does not hide a strike.</param>
-internal sealed class DynamicLoad(ImmutableArray<double> loadN, QuasiStaticLoad slow, Run run, ImmutableArray<StandstillWindow> windows, double runningMps) : SampleSource
+internal sealed class DynamicLoad(SampleSource loadN, QuasiStaticLoad slow, Run run, ImmutableArray<StandstillWindow> windows, double runningMps) : SampleSource(loadN.Length)
 {
-    public override int Length => loadN.Length;
+    /// <summary>Samples of the speed at a time, for which there is room beside the caller's own.</summary>
+    private const int Together = 512;
 
     public override ReadOnlySpan<double> Read(int start, int count, Span<double> room)
     {
+        // A sample is written where it was read from, or beside what is kept.
+        ReadOnlySpan<double> load = loadN.Read(start, count, room);
         Span<double> dynamic = room[..count];
-        slow.Subtract(loadN.AsSpan(start, count), start, dynamic);
-        ReadOnlySpan<double> speed = run.OnClock(ChannelRole.Speed);
-        for (int i = 0; i < Math.Min(count, speed.Length - start); i++)
+        slow.Subtract(load, start, dynamic);
+        SampleSource speed = run.OnClock(ChannelRole.Speed);
+        Span<double> beside = stackalloc double[Math.Min(Together, count)];
+        for (int at = 0; at < count && !speed.IsEmpty; at += Together)
         {
-            if (speed[start + i] <= runningMps)
+            ReadOnlySpan<double> some = speed.Read(start + at, Math.Min(Together, count - at), beside);
+            for (int i = 0; i < some.Length; i++)
             {
-                dynamic[i] = double.NaN;
+                if (some[i] <= runningMps)
+                {
+                    dynamic[at + i] = double.NaN;
+                }
             }
         }
 

@@ -1,3 +1,5 @@
+using System.Runtime.Intrinsics;
+
 namespace Telemetry.Kerbs;
 
 /// <summary>The slow part of a load: what braking, cornering and speed do, without what the road does.</summary>
@@ -21,7 +23,7 @@ internal sealed class QuasiStaticLoad
     /// <param name="stepS">Time between samples, s.</param>
     /// <param name="blockS">Length of a block, s; at least one sample.</param>
     /// <param name="windowS">Length of the window, s; at least three blocks.</param>
-    public static QuasiStaticLoad Of(ReadOnlySpan<double> load, double stepS, double blockS, double windowS)
+    public static QuasiStaticLoad Of(SampleSource load, double stepS, double blockS, double windowS)
     {
         int length = Math.Max(1, (int)Math.Round(blockS / stepS));
         int half = Math.Max(1, (int)Math.Round(windowS / (length * stepS) / 2));
@@ -45,9 +47,18 @@ internal sealed class QuasiStaticLoad
             double here = levels[block];
             double before = block > 0 && double.IsFinite(levels[block - 1]) ? levels[block - 1] : here;
             double after = block + 1 < levels.Length && double.IsFinite(levels[block + 1]) ? levels[block + 1] : here;
+            Vector256<double> heres = Vector256.Create(here), rise = Vector256.Create(here - before), fall = Vector256.Create(after - here), length = Vector256.Create((double)blockLength);
+            for (; at <= to - Vector256<double>.Count; at += Vector256<double>.Count)
+            {
+                // Straight lines between the middles of the blocks, four samples at a time.
+                double first = at - from;
+                Vector256<double> alongs = (Vector256.Create(first, first + 1, first + 2, first + 3) - Vector256.Create(centre)) / length;
+                Vector256<double> level = heres + (alongs * Vector256.ConditionalSelect(Vector256.LessThan(alongs, Vector256<double>.Zero), rise, fall));
+                (Vector256.Create(load[(at - start)..]) - level).CopyTo(dynamic[(at - start)..]);
+            }
+
             for (; at < to; at++)
             {
-                // Straight lines between the middles of the blocks.
                 double along = (at - from - centre) / blockLength;
                 double level = along < 0 ? here + (along * (here - before)) : here + (along * (after - here));
                 dynamic[at - start] = load[at - start] - level;
@@ -55,19 +66,18 @@ internal sealed class QuasiStaticLoad
         }
     }
 
-    private static double[] BlockMedians(ReadOnlySpan<double> load, int length)
+    private static double[] BlockMedians(SampleSource load, int length)
     {
         double[] medians = new double[(load.Length + length - 1) / length];
-        double[] block = new double[length];
+        double[] block = new double[length], room = new double[length];
         for (int b = 0; b < medians.Length; b++)
         {
             int count = 0;
-            int to = Math.Min((b + 1) * length, load.Length);
-            for (int i = b * length; i < to; i++)
+            foreach (double value in load.Read(b * length, Math.Min(length, load.Length - (b * length)), room))
             {
-                if (double.IsFinite(load[i]))
+                if (double.IsFinite(value))
                 {
-                    block[count++] = load[i];
+                    block[count++] = value;
                 }
             }
 

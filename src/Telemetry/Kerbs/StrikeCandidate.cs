@@ -19,7 +19,7 @@ internal sealed record StrikeCandidate(Corner Corner, int FromIndex, int ToIndex
     public static List<StrikeCandidate> Find(CornerDynamics dynamics, SampleSource? travelM, double stepS, KerbOptions options)
     {
         List<StrikeCandidate> found = [];
-        InTurn slope = new(dynamics.Steepness);
+        SampleCursor slope = dynamics.Steepness.Cursor();
         double threshold = options.SupportedMultiple * dynamics.QuietSteepness;
         int gap = Math.Max(1, (int)Math.Round(options.MergeGapS / stepS));
         int rise = Math.Max(1, (int)Math.Round(RiseS / stepS));
@@ -54,31 +54,6 @@ internal sealed record StrikeCandidate(Corner Corner, int FromIndex, int ToIndex
         }
 
         return found;
-    }
-
-    /// <summary>Samples read mostly one after the other, a block of them made at a time.</summary>
-    private sealed class InTurn(SampleSource source)
-    {
-        private readonly double[] _room = SampleSource.RoomForBlock();
-        private int _start;
-        private int _count;
-
-        public int Length => source.Length;
-
-        public double this[int index]
-        {
-            get
-            {
-                if ((uint)(index - _start) >= (uint)_count)
-                {
-                    _start = index;
-                    _count = Math.Min(_room.Length, source.Length - index);
-                    source.Read(_start, _count, _room).CopyTo(_room);
-                }
-
-                return _room[index - _start];
-            }
-        }
     }
 
     /// <summary>A wheel that climbs a kerb moves its damper; a load that jumps without it is friction that lets go, or noise. Where there is no potentiometer the load alone must do.</summary>

@@ -16,12 +16,16 @@ internal static class StrikeMeasure
     /// <summary>Its standard deviation as a share of the worst: the root of 1/5 - 1/9.</summary>
     internal const double UnderReadDeviation = 0.298142396999972;
 
+    /// <summary>Samples that are read at a time: a strike seldom lasts longer.</summary>
+    private const int Near = 256;
+
     public static KerbStrike Of(StrikeCandidate candidate, CornerDynamics dynamics, WheelLoadSet wheels, KerbOptions options)
     {
         Run run = wheels.Run;
         double step = run.Clock.StepS;
-        SampleSource dynamic = dynamics.DynamicN;
-        ReadOnlySpan<double> load = wheels.Pushrods.PushrodLoadN[candidate.Corner].AsSpan();
+        SampleCursor dynamic = dynamics.DynamicN.Cursor(Near);
+        SampleSource loadN = wheels.Pushrods.PushrodLoadN[candidate.Corner];
+        SampleCursor load = loadN.Cursor(Near);
         (int from, int to) = Feet(candidate, dynamic, dynamics.ScatterN);
         int until = Math.Min(load.Length, to + (int)Math.Round(options.ReboundS / step));
         int peak = HighestSample(load, candidate, dynamics);
@@ -41,7 +45,7 @@ internal static class StrikeMeasure
             : StrikeSeverity.None;
         double margin = severity.Margin;
         bool isUnderRead = UnderRead.Matters(hidden, margin, options.UnderReadMatters);
-        ReadOnlySpan<double> speed = run.OnClock(ChannelRole.Speed);
+        SampleSource speed = run.OnClock(ChannelRole.Speed);
         return new KerbStrike
         {
             Number = 0,
@@ -53,20 +57,20 @@ internal static class StrikeMeasure
             Corner = candidate.Corner,
             Lap = run.Laps.At(peak).Number,
             TimeS = run.Clock.At(peak),
-            DistanceM = run.LapDistanceM.IsDefaultOrEmpty ? double.NaN : run.LapDistanceM[peak],
+            DistanceM = run.LapDistanceM.IsEmpty ? double.NaN : run.LapDistanceM[peak],
             SpeedMps = speed.IsEmpty ? double.NaN : speed[peak],
             PeakLoadN = hasZero ? load[peak] : double.NaN,
             PeakUncertaintyN = zeroAndGain,
-            LowestLoadN = hasZero ? Lowest(load[from..until]) : double.NaN,
+            LowestLoadN = hasZero ? Lowest(loadN.Between(from, until)) : double.NaN,
             DynamicPeakN = candidate.PeakN,
             WorstUnderReadShare = hidden,
             IsUnderRead = isUnderRead,
             RiseRateNps = SteepestRise(load, from, candidate.PeakIndex, step),
             DurationS = duration,
-            ImpulseNs = Impulse(dynamic, from, to, step),
+            ImpulseNs = Impulse(dynamics.DynamicN, from, to, step),
             DamperVelocityMps = BumpVelocity.Largest(wheels.Pushrods.DamperTravelM[candidate.Corner], from, to, step),
             RepairedSamples = repairedGaps + RepairedSamples(run, candidate.Corner, RepairedFault.Spike, from, to),
-            IsLowerBound = isUnderRead || options.PeaksCutBecause[candidate.Corner] is not null || repairedGaps > 0 || HasGap(load[from..to]) || CellReading.StandsAtRangeEnd(run, candidate.Corner, options.RangeEndShare, from, to),
+            IsLowerBound = isUnderRead || options.PeaksCutBecause[candidate.Corner] is not null || repairedGaps > 0 || HasGap(loadN.Between(from, to)) || CellReading.StandsAtRangeEnd(run, candidate.Corner, options.RangeEndShare, from, to),
             PairedWith = 0,
             Kerb = 0,
             WorstComponent = severity.WorstComponent,
@@ -94,7 +98,7 @@ internal static class StrikeMeasure
     }
 
     /// <summary>The strike from foot to foot: out from the threshold to where the load is back within the quiet road's scatter, or a gap.</summary>
-    private static (int From, int To) Feet(StrikeCandidate candidate, SampleSource dynamic, double scatterN)
+    private static (int From, int To) Feet(StrikeCandidate candidate, SampleCursor dynamic, double scatterN)
     {
         int from = candidate.FromIndex;
         while (from > 0 && dynamic[from - 1] > scatterN)
@@ -112,7 +116,7 @@ internal static class StrikeMeasure
     }
 
     /// <summary>The largest load, which may stand beside the largest dynamic load; lone spikes are left out here and flagged by the log's health.</summary>
-    private static int HighestSample(ReadOnlySpan<double> load, StrikeCandidate candidate, CornerDynamics dynamics)
+    private static int HighestSample(SampleCursor load, StrikeCandidate candidate, CornerDynamics dynamics)
     {
         int highest = candidate.PeakIndex;
         for (int i = candidate.FromIndex; i < candidate.ToIndex; i++)
@@ -138,7 +142,7 @@ internal static class StrikeMeasure
     }
 
     /// <summary>Samples, with parts, for which the load stays above half its peak around the peak.</summary>
-    private static double WidthAtHalf(SampleSource dynamic, StrikeCandidate candidate)
+    private static double WidthAtHalf(SampleCursor dynamic, StrikeCandidate candidate)
     {
         double half = candidate.PeakN / 2;
         int left = candidate.PeakIndex;
@@ -161,7 +165,7 @@ internal static class StrikeMeasure
     /// <summary>Share of the step from a sample above the level to its neighbour below, at which a straight line meets the level; half a step beside a gap.</summary>
     private static double Crossing(double above, double below, double level) => double.IsFinite(below) ? (above - level) / (above - below) : 0.5;
 
-    private static double SteepestRise(ReadOnlySpan<double> load, int from, int peak, double step)
+    private static double SteepestRise(SampleCursor load, int from, int peak, double step)
     {
         int half = Math.Max(1, (int)Math.Round(SlopeSpanS / step / 2));
         double steepest = 0;

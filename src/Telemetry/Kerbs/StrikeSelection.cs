@@ -11,7 +11,7 @@ internal static class StrikeSelection
     {
         List<StrikeCandidate> own = WithoutEchoes([.. byCorner.SelectMany(corner => corner)], run, options);
         List<StrikeCandidate> strong = own.FindAll(candidate => candidate.IsStrong);
-        ReadOnlySpan<double> distance = run.LapDistanceM.IsDefault ? [] : run.LapDistanceM.AsSpan();
+        SampleSource distance = run.LapDistanceM;
         List<StrikeCandidate> strikes = [];
         foreach (StrikeCandidate candidate in own)
         {
@@ -31,7 +31,7 @@ internal static class StrikeSelection
     /// <summary>Lag in samples by which the rear wheel meets what the front wheel met; NaN without a speed.</summary>
     public static double WheelbaseLag(Run run, int index)
     {
-        ReadOnlySpan<double> speed = run.OnClock(ChannelRole.Speed);
+        SampleSource speed = run.OnClock(ChannelRole.Speed);
         return speed.IsEmpty || !(speed[index] > 0) ? double.NaN : run.Car.Geometry.WheelbaseM.Value / speed[index] / run.Clock.StepS;
     }
 
@@ -79,7 +79,7 @@ internal static class StrikeSelection
         candidate.Corner == OtherAxle(strike.Corner)
         && (strike.Corner.Axle() == Axle.Front ? IsPair(strike, candidate, run, options) : IsPair(candidate, strike, run, options));
 
-    private static bool IsSupported(StrikeCandidate candidate, List<StrikeCandidate> strong, Run run, ReadOnlySpan<double> distance, KerbOptions options)
+    private static bool IsSupported(StrikeCandidate candidate, List<StrikeCandidate> strong, Run run, SampleSource distance, KerbOptions options)
     {
         bool isFront = candidate.Corner.Axle() == Axle.Front;
         foreach (StrikeCandidate other in strong)

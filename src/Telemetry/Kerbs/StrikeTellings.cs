@@ -206,9 +206,11 @@ internal static class StrikeTellings
         int span = BumpVelocity.HalfSpan(step);
         if (wheels.Pushrods.DamperTravelM[corner] is { } travel)
         {
-            for (int i = Math.Max(span, first); i < Math.Min(travel.Length - span, first + motion.Length); i++)
+            int from = Math.Max(span, first), to = Math.Max(from, Math.Min(travel.Length - span, first + motion.Length));
+            ReadOnlySpan<double> near = from < to ? travel.Between(from - span, to + span) : [];
+            for (int i = 0; i < to - from; i++)
             {
-                motion[i - first] = BumpVelocity.At(travel, i, span, step);
+                motion[from - first + i] = BumpVelocity.Across(near[i], near[i + (2 * span)], span, step);
             }
         }
 

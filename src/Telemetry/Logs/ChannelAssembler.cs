@@ -35,11 +35,11 @@ internal sealed class ChannelAssembler
         TimeBase? fullUneven = null;
         foreach (TableColumn column in table.Columns)
         {
-            double[] values = column.Values;
+            SampleSource values = column.Values;
             TimeBase time;
             if (column.Blanks == 0)
             {
-                values = dropped is null ? values : Kept(values, dropped);
+                values = dropped is null ? values : PiecedSamples.Pack(Kept(values.ToArray(), dropped));
                 if (dropped is null && Known(column, table.TimesS) is { } known)
                 {
                     time = known;
@@ -58,7 +58,7 @@ internal sealed class ChannelAssembler
                 (time, values) = Partial(column, dropped);
             }
 
-            channels.Add(new(column.Column.Name, column.Column.Unit, time, ImmutableCollectionsMarshal.AsImmutableArray(values)) { Scaled = column.Scaled });
+            channels.Add(new(column.Column.Name, column.Column.Unit, time, values));
         }
 
         return (channels.MoveToImmutable(), _findings);
@@ -164,20 +164,22 @@ internal sealed class ChannelAssembler
     /// The rows where a channel has a value. Rows that repeat a time are looked at for each channel on its own:
     /// a logger that writes fast and slow channels in separate rows of one time loses nothing.
     /// </summary>
-    private (TimeBase Time, double[] Values) Partial(TableColumn column, byte[]? dropped)
+    private (TimeBase Time, SampleSource Values) Partial(TableColumn column, byte[]? dropped)
     {
         ulong[] rows = new ulong[(table.TimesS.Length + 63) / 64];
-        double[] kept, times;
+        double[] values = column.Values.ToArray(), times;
         if (column.Rows is { } valued)
         {
-            (kept, times) = PartialOf(column.Values, valued, dropped, rows);
+            (values, times) = PartialOf(values, valued, dropped, rows);
         }
         else
         {
-            int count = MarkValued(column.Values, dropped, rows);
-            kept = Pick(column.Values, rows, count);
+            int count = MarkValued(values, dropped, rows);
+            values = Pick(values, rows, count);
             times = Pick(table.TimesS, rows, count);
         }
+
+        SampleSource kept = PiecedSamples.Pack(values);
 
         if (Known(column, times) is { } grid)
         {

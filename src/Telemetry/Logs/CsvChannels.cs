@@ -15,7 +15,7 @@ internal static class CsvChannels
     public static RunLog Make(CsvData data, ParsedColumn[] columns, LogFinding? cutOff, string path)
     {
         CsvLayout layout = data.Layout;
-        double[] times = columns[0].Values;
+        double[] times = columns[0].Values.ToArray();
         ToSeconds(times, layout.TimeUnitsPerSecond);
         LogFinding? clock = layout.TimeStyle switch
         {
@@ -94,7 +94,7 @@ internal static class CsvChannels
                 findings.Add(Note(data, column, "The column has numbers but no name; it is named by its place."));
             }
 
-            kept.Add(new(column, columns[slot].Values, blanks, data.Plan.Scales[slot]) { Rows = columns[slot].Rows });
+            kept.Add(new(column, columns[slot].Values, blanks) { Rows = columns[slot].Rows });
             AddNotFinite(data, findings, slot, column, times);
         }
 

@@ -14,11 +14,10 @@ internal static class CsvColumns
         Dictionary<string, int> seen = new(StringComparer.Ordinal);
         List<int> slots = [layout.TimeIndex];
         List<InputFault> faults = [];
-        HashSet<string> only = new(options.OnlyColumns.IsDefault ? [] : options.OnlyColumns, StringComparer.Ordinal);
         for (int i = 0; i < layout.Columns.Length; i++)
         {
             LogColumn column = layout.Columns[i];
-            if (i == layout.TimeIndex || (only.Count > 0 && !only.Contains(column.Name) && !only.Contains(column.Written.Trim())))
+            if (i == layout.TimeIndex || !IsAskedFor(column, options))
             {
                 continue;
             }
@@ -37,6 +36,10 @@ internal static class CsvColumns
         return faults.Count > 0 ? throw new InputError(faults) : [.. slots];
     }
 
+    /// <summary>True when the options ask for a column, by its name or by all that its header says.</summary>
+    public static bool IsAskedFor(LogColumn column, LogOptions options) =>
+        options.OnlyColumns.IsDefaultOrEmpty || options.OnlyColumns.Contains(column.Name) || options.OnlyColumns.Contains(column.Written.Trim());
+
     /// <summary>How all parts are parsed.</summary>
     public static CsvPlan Plan(CsvLayout layout, LogOptions options, int[] slots, ReadOnlySpan<CsvPartCount> counts)
     {
@@ -54,7 +57,6 @@ internal static class CsvColumns
             FirstNanoseconds = layout.FirstNanoseconds,
             HasOffset = layout.HasOffset,
             HeaderRows = layout.UnitFields.Length > 0 ? [layout.HeaderFields, layout.UnitFields] : [layout.HeaderFields],
-            Scales = [.. slots.Select((column, slot) => slot == 0 ? null : options.ScaleAs?.Invoke(layout.Columns[column].Name, layout.Columns[column].Unit))],
             MissingTokens = [.. tokens.Select(token => SwappedToken(token, swap))],
             Sparse = new bool[slots.Length],
         };

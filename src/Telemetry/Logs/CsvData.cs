@@ -1,4 +1,5 @@
 using System.Globalization;
+using System.Runtime.InteropServices;
 using CsvHelper;
 
 namespace Telemetry.Logs;
@@ -10,7 +11,6 @@ internal sealed class CsvData
     private readonly long _start;
     private readonly long _end;
     private List<CsvPart> _parts;
-    private int[] _firstRows = [];
 
     private CsvData(LogSource source, string fileName, CsvLayout layout, long start, long end, byte rowBreak, int partBytes)
     {
@@ -43,8 +43,7 @@ internal sealed class CsvData
     /// <param name="layout">What was found in the head.</param>
     /// <param name="options">What the file leaves open.</param>
     /// <param name="partBytes">Size of the parts that are parsed at the same time.</param>
-    /// <param name="columns">One array a column asked for, time first, with holes where rows are left out: see <see cref="Join"/>. Empty for a sparse column.</param>
-    public static CsvData Parse(LogSource source, byte[] head, string fileName, CsvLayout layout, LogOptions options, int partBytes, out double[][] columns)
+    public static CsvData Parse(LogSource source, byte[] head, string fileName, CsvLayout layout, LogOptions options, int partBytes)
     {
         int[] slots = CsvColumns.Choose(layout, options, fileName);
         long start = LineBreaks.OffsetOfLine(head, layout.DataLine);
@@ -59,11 +58,11 @@ internal sealed class CsvData
         data.RefuseBinary(counts);
         data.Plan = CsvColumns.Plan(layout, options, slots, counts);
         data.Plan = data.Plan with { Sparse = CsvSparse.Find(head.AsSpan((int)Math.Min(start, head.Length)), data.Plan) };
-        columns = data.ParseAll(counts);
+        data.ParseAll(counts);
         if (data.Parsed.AsSpan(0, data.Parsed.Length - 1).ToArray().Any(part => part.UnclosedRecord >= 0))
         {
             counts = data.MakeOnePart(counts);
-            columns = data.ParseAll(counts);
+            data.ParseAll(counts);
         }
 
         return data;
@@ -88,48 +87,35 @@ internal sealed class CsvData
         return texts > 0 && texts + Sum(part => part.Blanks[slot]) + Sum(part => part.Missing[slot]) == Rows;
     }
 
-    /// <summary>Closes the holes that blank lines left, and cuts the columns to their length; puts the pieces of sparse columns together.</summary>
-    public ParsedColumn[] Join(double[][] columns)
+    /// <summary>Puts the pieces of the columns together, time first.</summary>
+    public ParsedColumn[] Join()
     {
-        int total = Rows;
-        ParsedColumn[] joined = new ParsedColumn[columns.Length];
-        Workers.Run(columns.Length, slot => joined[slot] = Plan.Sparse[slot] ? JoinSparse(slot)
-            : new(total == columns[slot].Length ? columns[slot] : JoinDense(columns[slot], total), null));
+        ParsedColumn[] joined = new ParsedColumn[Plan.Slots.Length];
+        Workers.Run(joined.Length, slot => joined[slot] = Plan.Sparse[slot] ? JoinSparse(slot)
+            : new(new PiecedSamples([.. Parsed.Select(part => part.Columns[slot])]), null));
         return joined;
-    }
-
-    private double[] JoinDense(double[] from, int total)
-    {
-        double[] to = GC.AllocateUninitializedArray<double>(total);
-        int write = 0;
-        for (int part = 0; part < Parsed.Length; part++)
-        {
-            from.AsSpan(_firstRows[part], Parsed[part].Rows).CopyTo(to.AsSpan(write));
-            write += Parsed[part].Rows;
-        }
-
-        return to;
     }
 
     private ParsedColumn JoinSparse(int slot)
     {
         int count = Sum(part => part.Sparse(slot).Rows.Length);
-        ParsedColumn joined = new(GC.AllocateUninitializedArray<double>(count), GC.AllocateUninitializedArray<int>(count));
+        double[] values = GC.AllocateUninitializedArray<double>(count);
+        int[] rows = GC.AllocateUninitializedArray<int>(count);
         int write = 0;
         int rowsAbove = 0;
         foreach (CsvPartParser part in Parsed)
         {
             SparseValues sparse = part.Sparse(slot);
-            sparse.Values.CopyTo(joined.Values.AsSpan(write));
+            sparse.Values.CopyTo(values.AsSpan(write));
             foreach (int row in sparse.Rows)
             {
-                joined.Rows![write++] = rowsAbove + row;
+                rows[write++] = rowsAbove + row;
             }
 
             rowsAbove += part.Rows;
         }
 
-        return joined;
+        return new(SampleSource.Of(ImmutableCollectionsMarshal.AsImmutableArray(values)), rows);
     }
 
     /// <summary>A place for a message.</summary>
@@ -224,37 +210,25 @@ internal sealed class CsvData
         }
     }
 
-    private double[][] ParseAll(CsvPartCount[] counts)
+    private void ParseAll(CsvPartCount[] counts)
     {
         int count = _parts.Count;
-        _firstRows = new int[count];
-        int capacity = 0;
-        for (int i = 0; i < count; i++)
-        {
-            _firstRows[i] = capacity;
-            // A row has at least its separators: a million blank lines below a wide header take no room.
-            int most = (_parts[i].Length / (Plan.Width - 1)) + 1;
-            capacity = checked(capacity + Math.Min(counts[i].Lines + (i == count - 1 ? 1 : 0), most));
-        }
-
-        double[][] columns = new double[Plan.Slots.Length][];
-        // Side by side, because fresh memory is cleared by the system where it is first touched.
-        Workers.Run(columns.Length, i => columns[i] = Plan.Sparse[i] ? [] : GC.AllocateUninitializedArray<double>(capacity));
-
+        int[] decimals = new int[Plan.Slots.Length];
         Parsed = new CsvPartParser[count];
         Workers.Run(count, i => WithBytes(_parts[i], bytes =>
         {
-            Parsed[i] = new(Plan, columns);
-            Parsed[i].Parse(bytes, counts[i].Quotes > 0, _firstRows[i]);
+            // A row has at least its separators: a million blank lines below a wide header take no room.
+            int most = Math.Min(counts[i].Lines + (i == count - 1 ? 1 : 0), (_parts[i].Length / (Plan.Width - 1)) + 1);
+            Parsed[i] = new(Plan);
+            Parsed[i].Parse(bytes, counts[i].Quotes > 0, most, decimals);
         }));
-        return columns;
     }
 }
 
 /// <summary>A parsed column.</summary>
 /// <param name="Values">One value a row, <see cref="CsvPartParser.Blank"/> where there is none; of a sparse column the values alone.</param>
 /// <param name="Rows">Of a sparse column the row of each value, rising; null for a value a row.</param>
-internal readonly record struct ParsedColumn(double[] Values, int[]? Rows)
+internal readonly record struct ParsedColumn(SampleSource Values, int[]? Rows)
 {
     /// <summary>One value a row, blanks among them.</summary>
     /// <param name="count">Number of rows.</param>
@@ -262,7 +236,7 @@ internal readonly record struct ParsedColumn(double[] Values, int[]? Rows)
     {
         if (Rows is null)
         {
-            return Values;
+            return Values.ToArray();
         }
 
         double[] all = new double[count];

@@ -14,9 +14,9 @@ internal static class CsvLogReader
         string fileName = Path.GetFileName(path);
         byte[] head = CsvHead.Read(source, fileName);
         CsvLayout layout = new CsvLayoutFinder(fileName, options).Find(head);
-        CsvData data = CsvData.Parse(source, head, fileName, layout, options, partBytes, out double[][] parsed);
+        CsvData data = CsvData.Parse(source, head, fileName, layout, options, partBytes);
         LogFinding? cutOff = CsvFaults.Check(data);
-        ParsedColumn[] columns = data.Join(parsed);
+        ParsedColumn[] columns = data.Join();
         return data.Rows > 0 ? CsvChannels.Make(data, columns, cutOff, path) : throw new InputError(
             data.Place(layout.HeaderLine), "There is a header but no whole row of data below it.", "Export the run again with its samples.");
     }

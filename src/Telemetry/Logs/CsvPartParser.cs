@@ -1,12 +1,12 @@
+using System.Buffers;
 using System.Runtime.CompilerServices;
 using CsvHelper;
 
 namespace Telemetry.Logs;
 
-/// <summary>Parses one part with the byte-span reader straight into the columns.</summary>
+/// <summary>Parses one part with the byte-span reader into columns, and packs these while they are in the processor's cache.</summary>
 /// <param name="plan">How.</param>
-/// <param name="targets">The columns of the whole file; nobody looks at those that are sparse.</param>
-internal sealed class CsvPartParser(CsvPlan plan, double[][] targets)
+internal sealed class CsvPartParser(CsvPlan plan)
 {
     /// <summary>Stands for a blank field: a NaN that no arithmetic makes, replaced before anyone else sees the column.</summary>
     public static readonly double Blank = BitConverter.Int64BitsToDouble(unchecked((long)0x7FF8_0000_0000_B1A4UL));
@@ -14,24 +14,10 @@ internal sealed class CsvPartParser(CsvPlan plan, double[][] targets)
     /// <summary>Faults kept per part: more than a person reads.</summary>
     public const int MostFaults = 20;
 
-    // Adding -0 changes no number, not even the sign of a zero: what is not to be scaled comes out bit for bit.
-    private readonly Target[] _targets =
-    [
-        .. plan.Slots.Select((field, slot) => new Target
-        {
-            Field = field,
-            Values = targets[slot],
-            Sparse = plan.Sparse[slot] ? new SparseValues() : null,
-            Factor = plan.Scales[slot]?.Factor ?? 1,
-            Offset = plan.Scales[slot]?.Offset ?? -0.0,
-            MayBeBlank = plan.Sparse[slot],
-        }),
-    ];
-
+    private Target[] _targets = [];
     private readonly Dictionary<int, CsvRowFault> _firstText = [];
     private int _record;
     private int _row;
-    private int _firstRow;
     private bool _commasPossible;
 
     /// <summary>Rows written.</summary>
@@ -44,22 +30,25 @@ internal sealed class CsvPartParser(CsvPlan plan, double[][] targets)
     public List<int> LeftOut { get; } = [];
 
     /// <summary>Blank fields of each target.</summary>
-    public int[] Blanks { get; } = new int[targets.Length];
+    public int[] Blanks { get; } = new int[plan.Slots.Length];
 
     /// <summary>Texts that are no number, of each target.</summary>
-    public int[] Texts { get; } = new int[targets.Length];
+    public int[] Texts { get; } = new int[plan.Slots.Length];
 
     /// <summary>Infinities and NaN written as such, of each target.</summary>
-    public int[] NotFinite { get; } = new int[targets.Length];
+    public int[] NotFinite { get; } = new int[plan.Slots.Length];
 
     /// <summary>Row of this part of the first such value, of each target.</summary>
-    public int[] FirstNotFinite { get; } = new int[targets.Length];
+    public int[] FirstNotFinite { get; } = new int[plan.Slots.Length];
 
     /// <summary>Missing-value tokens of each target.</summary>
-    public int[] Missing { get; } = new int[targets.Length];
+    public int[] Missing { get; } = new int[plan.Slots.Length];
 
     /// <summary>What was read of a sparse column, with rows from the first of this part.</summary>
     public SparseValues Sparse(int slot) => _targets[slot].Sparse!;
+
+    /// <summary>What was read of each column that is not sparse, <see cref="Blank"/> where a row has no value.</summary>
+    public PackedPiece[] Columns { get; } = new PackedPiece[plan.Slots.Length];
 
     /// <summary>Records that repeat the header or its units, rising, each with the rows above it in this part.</summary>
     public List<(int Record, int RowsAbove)> HeadersAgain { get; } = [];
@@ -76,14 +65,39 @@ internal sealed class CsvPartParser(CsvPlan plan, double[][] targets)
     /// <summary>True when that record stands on one line.</summary>
     public bool UnclosedOnOneLine { get; private set; }
 
-    /// <summary>Parses the bytes into the targets from a row on.</summary>
+    /// <summary>Parses the bytes.</summary>
     /// <param name="bytes">The part; changed in place.</param>
     /// <param name="hasQuotes">Whether a quote occurs in it.</param>
-    /// <param name="firstRow">Where the first row goes.</param>
-    public void Parse(Memory<byte> bytes, bool hasQuotes, int firstRow)
+    /// <param name="mostRows">Rows that it has at most.</param>
+    /// <param name="decimals">How many decimals each column is thought to have; what is found is written there for the parts to come.</param>
+    public void Parse(Memory<byte> bytes, bool hasQuotes, int mostRows, int[] decimals)
+    {
+        double[][] rooms = [.. plan.Sparse.Select(isSparse => isSparse ? [] : ArrayPool<double>.Shared.Rent(mostRows))];
+        _targets =
+        [
+            .. plan.Slots.Select((field, slot) => new Target
+            {
+                Field = field,
+                Values = rooms[slot],
+                Sparse = plan.Sparse[slot] ? new SparseValues() : null,
+                MayBeBlank = plan.Sparse[slot],
+            }),
+        ];
+        ParseInto(bytes, hasQuotes);
+        for (int slot = 0; slot < rooms.Length; slot++)
+        {
+            if (!plan.Sparse[slot])
+            {
+                Columns[slot] = PackedPiece.Of(rooms[slot].AsSpan(0, Rows), ref decimals[slot]);
+                _targets[slot].Values = [];
+                ArrayPool<double>.Shared.Return(rooms[slot]);
+            }
+        }
+    }
+
+    private void ParseInto(Memory<byte> bytes, bool hasQuotes)
     {
         bytes = CsvBytes.Prepare(bytes, plan);
-        _row = _firstRow = firstRow;
 
         // The library's numbers may hold thousands separators: '1,204' would pass as 1204. Wherever a comma can stand inside a field, it is looked for.
         _commasPossible = plan.Separator == ',' ? hasQuotes : bytes.Span.Contains((byte)',');
@@ -115,7 +129,7 @@ internal sealed class CsvPartParser(CsvPlan plan, double[][] targets)
             _record++;
         }
 
-        Rows = _row - firstRow;
+        Rows = _row;
     }
 
     /// <summary>One row into the columns. Compiled fully at once: a command reads one log, and is done before the runtime would have warmed up.</summary>
@@ -136,7 +150,7 @@ internal sealed class CsvPartParser(CsvPlan plan, double[][] targets)
             ref Target target = ref all[slot];
             if (!target.MayBeBlank && reader.TryParse(target.Field, out double value) && double.IsFinite(value) && !(commas && reader.GetSpan(target.Field).Contains((byte)',')))
             {
-                target.Values[row] = (value * target.Factor) + target.Offset;
+                target.Values[row] = value;
             }
             else
             {
@@ -160,7 +174,7 @@ internal sealed class CsvPartParser(CsvPlan plan, double[][] targets)
         }
         else if (reader.TryParse(target.Field, out double parsed) && double.IsFinite(parsed) && !(_commasPossible && reader.GetSpan(target.Field).Contains((byte)',')))
         {
-            value = (parsed * target.Factor) + target.Offset;
+            value = parsed;
         }
         else
         {
@@ -175,7 +189,7 @@ internal sealed class CsvPartParser(CsvPlan plan, double[][] targets)
         }
         else if (!isBlank)
         {
-            sparse.Add(row - _firstRow, value);
+            sparse.Add(row, value);
         }
     }
 
@@ -225,7 +239,7 @@ internal sealed class CsvPartParser(CsvPlan plan, double[][] targets)
         bool isAgain = Array.Exists(plan.HeaderRows, fields => CsvRow.Holds(reader, fields, plan.SwapSigns));
         if (isAgain)
         {
-            HeadersAgain.Add((_record, _row - _firstRow));
+            HeadersAgain.Add((_record, _row));
         }
 
         return isAgain;
@@ -303,17 +317,11 @@ internal sealed class CsvPartParser(CsvPlan plan, double[][] targets)
         /// <summary>Which field of a record.</summary>
         public required int Field { get; init; }
 
-        /// <summary>The column of the whole file.</summary>
-        public required double[] Values { get; init; }
+        /// <summary>Room for its values, one a row.</summary>
+        public required double[] Values { get; set; }
 
         /// <summary>Where its values go instead when it is sparse; else null.</summary>
         public required SparseValues? Sparse { get; init; }
-
-        /// <summary>What a number is multiplied by.</summary>
-        public required double Factor { get; init; }
-
-        /// <summary>What is then added.</summary>
-        public required double Offset { get; init; }
 
         /// <summary>True when it was blank once in this part, or is expected to be.</summary>
         public required bool MayBeBlank { get; set; }

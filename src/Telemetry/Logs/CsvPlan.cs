@@ -33,9 +33,6 @@ internal sealed record CsvPlan
     /// <summary>The header's fields, and those of the row of units: a logger that starts again may write both again.</summary>
     public required string[][] HeaderRows { get; init; }
 
-    /// <summary>What is done to the numbers of each target; null to leave them.</summary>
-    public required LinearScale?[] Scales { get; init; }
-
     /// <summary>Texts that stand for no value.</summary>
     public required byte[][] MissingTokens { get; init; }
 

@@ -16,6 +16,9 @@ internal sealed class CsvRowTimes(LogSource source, string fileName, byte[] head
     /// <summary>Where the first row begins.</summary>
     public int DataStart { get; } = LineBreaks.OffsetOfLine(head, layout.DataLine);
 
+    /// <summary>The unit that the column asked for states; empty when it states none or there is no such column.</summary>
+    public string Unit { get; } = layout.Columns.Where((column, k) => k != layout.TimeIndex && CsvColumns.IsAskedFor(column, options)).FirstOrDefault()?.Unit ?? "";
+
     /// <summary>Times, s, and values of all rows in a range that begins and ends at rows.</summary>
     /// <param name="from">First byte.</param>
     /// <param name="to">One past the last.</param>
@@ -26,9 +29,9 @@ internal sealed class CsvRowTimes(LogSource source, string fileName, byte[] head
         head.AsSpan(0, DataStart).CopyTo(bytes);
         int got = source.Read(from, bytes.AsSpan(DataStart));
         using MemorySource rows = new(bytes.AsMemory(0, DataStart + got));
-        CsvData data = CsvData.Parse(rows, head, fileName, layout, options, CsvParts.DefaultPartBytes, out double[][] parsed);
-        ParsedColumn[] columns = data.Join(parsed);
-        double[] times = columns[0].Values;
+        CsvData data = CsvData.Parse(rows, head, fileName, layout, options, CsvParts.DefaultPartBytes);
+        ParsedColumn[] columns = data.Join();
+        double[] times = columns[0].Values.ToArray();
         CsvChannels.ToSeconds(times, layout.TimeUnitsPerSecond);
         if (layout.TimeStyle == TimeStyle.TimeOfDay)
         {

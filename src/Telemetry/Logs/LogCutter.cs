@@ -40,6 +40,7 @@ public static class LogCutter
         using LogSource source = Unpacked(file, fileName, windowBytes);
         (CsvRowTimes rows, int mark) = Rows(source, fileName, options);
         long length = source.Length - mark;
+        double mpsOfOne = cut.MpsOfUnit?.Invoke(rows.Unit) ?? 1;
         StopFinder stops = new(cut);
         List<(long From, long To, double LastS)> windows = [];
         double lastS = double.NegativeInfinity;
@@ -52,7 +53,7 @@ public static class LogCutter
             {
                 if (!IsBlank(speeds[i]))
                 {
-                    stops.Add(times[i], speeds[i]);
+                    stops.Add(times[i], mpsOfOne * speeds[i]);
                 }
             }
 

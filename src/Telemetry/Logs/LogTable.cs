@@ -4,8 +4,7 @@ namespace Telemetry.Logs;
 /// <param name="Column">Name and unit.</param>
 /// <param name="Values">One value a row, <see cref="CsvPartParser.Blank"/> where the row has none; with <see cref="Rows"/> the values alone.</param>
 /// <param name="Blanks">How many rows have none.</param>
-/// <param name="Scaled">What was done to the numbers of the file while they were read, or null.</param>
-internal sealed record TableColumn(LogColumn Column, double[] Values, int Blanks, LinearScale? Scaled = null)
+internal sealed record TableColumn(LogColumn Column, SampleSource Values, int Blanks)
 {
     /// <summary>The row of each value, rising, where blanks are not stored; null for a value a row.</summary>
     public int[]? Rows { get; init; }

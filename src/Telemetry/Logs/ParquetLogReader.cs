@@ -61,19 +61,13 @@ internal sealed class ParquetLogReader
         file.CheckPages(reader, [time, .. columns]);
         file.CheckDescription(reader, rows);
         ParquetTime times = ParquetTimeColumn.Read(file, reader, time, rows, _fileName, _notes);
-        double[][] values = new double[columns.Length][];
-        int[] blanks = new int[columns.Length];
-        int[] notFinite = new int[columns.Length];
-        Workers.Run(columns.Length, i =>
-        {
-            values[i] = file.ReadNamed(file.Open(), columns[i], rows, out blanks[i]);
-            notFinite[i] = ParquetNumbers.ReplaceNotFinite(values[i]);
-        });
-        return Finish(reader, time.Column, times, columns, values, blanks, notFinite);
+        ReadColumn[] read = new ReadColumn[columns.Length];
+        Workers.Run(columns.Length, i => read[i] = ReadColumn.Of(file.ReadNamed(file.Open(), columns[i], rows, out int blanks), blanks, columns[i].HasChecksum));
+        return Finish(reader, time.Column, times, columns, read);
     }
 
     private RunLog Finish(
-        ParquetReader reader, LogColumn timeColumn, ParquetTime time, ImmutableArray<ParquetColumn> columns, double[][] values, int[] blanks, int[] notFinite)
+        ParquetReader reader, LogColumn timeColumn, ParquetTime time, ImmutableArray<ParquetColumn> columns, ReadColumn[] read)
     {
         double[] times = time.TimesS;
         Dictionary<string, string> keys = reader.CustomMetadata ?? [];
@@ -84,27 +78,27 @@ internal sealed class ParquetLogReader
         for (int i = 0; i < columns.Length; i++)
         {
             ParquetColumn column = columns[i];
-            if (blanks[i] == times.Length && !column.IsOurs)
+            if (read[i].Blanks == times.Length && !column.IsOurs)
             {
                 _notes.Add(ParquetColumns.Note(_fileName, column.Column.Name, "The column is empty and is left out."));
                 continue;
             }
 
-            table.Add(new(column.Column, values[i], blanks[i]));
-            if (column.Even is { } grid && grid.Count == times.Length - blanks[i])
+            table.Add(new(column.Column, read[i].Values, read[i].Blanks));
+            if (column.Even is { } grid && grid.Count == times.Length - read[i].Blanks)
             {
                 even[column.Column.Name] = grid;
             }
 
-            AddImplausible(later, column, values[i], times);
-            if (notFinite[i] > 0 && ours is null)
+            AddImplausible(later, column, read[i], times);
+            if (read[i].NotFinite is > 0 and var notFinite && ours is null)
             {
-                int first = Array.FindIndex(values[i], value => BitConverter.DoubleToInt64Bits(value) == BitConverter.DoubleToInt64Bits(double.NaN));
+                int first = read[i].FirstNotFinite;
                 later.Add(new(
                     LogFindingKind.NotFinite,
                     string.Create(CultureInfo.InvariantCulture, $"{_fileName}, row {first + 1}, column '{column.Column.Name}'"),
-                    string.Create(CultureInfo.InvariantCulture, $"{notFinite[i]} {(notFinite[i] == 1 ? "value is an infinity or" : "values are infinities or")} 'not a number'; they are gaps in the channel."),
-                    notFinite[i],
+                    string.Create(CultureInfo.InvariantCulture, $"{notFinite} {(notFinite == 1 ? "value is an infinity or" : "values are infinities or")} 'not a number'; they are gaps in the channel."),
+                    notFinite,
                     times[first]));
             }
         }
@@ -114,8 +108,6 @@ internal sealed class ParquetLogReader
             throw NoChannel.In(_fileName, [], isAnyAsked: true);
         }
 
-        // Last of all, in place: what was found above speaks of the numbers of the file.
-        Workers.Run(table.Count, i => table[i] = Scaled(table[i]));
         (ImmutableArray<LoggedChannel> channels, List<LogFinding> seen) = new ChannelAssembler(new()
         {
             FileName = _fileName,
@@ -137,30 +129,37 @@ internal sealed class ParquetLogReader
             keys.TryGetValue(ParquetKeys.StartedAtUtc, out string? at) && DateTimeOffset.TryParse(at, CultureInfo.InvariantCulture, DateTimeStyles.None, out DateTimeOffset wall) ? wall : time.StartedAtUtc);
     }
 
-    private TableColumn Scaled(TableColumn column)
-    {
-        if (_options.ScaleAs?.Invoke(column.Column.Name, column.Column.Unit) is not { } scale)
-        {
-            return column;
-        }
-
-        ParquetNumbers.Scale(column.Values, scale);
-        return column with { Scaled = scale };
-    }
-
     /// <summary>Without a checksum, numbers that no sensor gives are the one trace that damage leaves in a column that can be decoded.</summary>
-    private void AddImplausible(List<LogFinding> findings, ParquetColumn column, double[] values, double[] times)
+    private void AddImplausible(List<LogFinding> findings, ParquetColumn column, ReadColumn read, double[] times)
     {
-        if (column.HasChecksum || ParquetNumbers.CountImplausible(values, out int first) is not (> 0 and var count))
+        if (read.Implausible is not (> 0 and var count))
         {
             return;
         }
 
         findings.Add(new(
             LogFindingKind.ImplausibleNumber,
-            string.Create(CultureInfo.InvariantCulture, $"{_fileName}, row {first + 1}, column '{column.Column.Name}'"),
-            string.Create(CultureInfo.InvariantCulture, $"{count} {(count == 1 ? "value is" : "values are")} larger than 1e30 or smaller than 1e-30, the first {values[first]:G3}; no sensor gives that. The file carries no checksum, so it may be damaged; the values are kept."),
+            string.Create(CultureInfo.InvariantCulture, $"{_fileName}, row {read.FirstImplausible + 1}, column '{column.Column.Name}'"),
+            string.Create(CultureInfo.InvariantCulture, $"{count} {(count == 1 ? "value is" : "values are")} larger than 1e30 or smaller than 1e-30, the first {read.Values[read.FirstImplausible]:G3}; no sensor gives that. The file carries no checksum, so it may be damaged; the values are kept."),
             count,
-            times[first]));
+            times[read.FirstImplausible]));
+    }
+
+    /// <summary>A column as it was read, packed, and what was seen of its numbers before.</summary>
+    /// <param name="Values">One value a row, <see cref="CsvPartParser.Blank"/> for a null.</param>
+    /// <param name="Blanks">How many nulls.</param>
+    /// <param name="NotFinite">How many infinities and NaN.</param>
+    /// <param name="FirstNotFinite">Row of the first of them.</param>
+    /// <param name="Implausible">How many numbers that no sensor gives; 0 where a checksum has vouched for the column.</param>
+    /// <param name="FirstImplausible">Row of the first of them.</param>
+    private readonly record struct ReadColumn(SampleSource Values, int Blanks, int NotFinite, int FirstNotFinite, int Implausible, int FirstImplausible)
+    {
+        public static ReadColumn Of(double[] values, int blanks, bool hasChecksum)
+        {
+            int notFinite = ParquetNumbers.ReplaceNotFinite(values, out int firstNotFinite);
+            int firstImplausible = -1;
+            int implausible = hasChecksum ? 0 : ParquetNumbers.CountImplausible(values, out firstImplausible);
+            return new(PiecedSamples.Pack(values), blanks, notFinite, firstNotFinite, implausible, firstImplausible);
+        }
     }
 }

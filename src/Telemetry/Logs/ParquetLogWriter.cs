@@ -50,7 +50,7 @@ public static class ParquetLogWriter
     public static void Write(RunLog log, Stream stream)
     {
         ArgumentNullException.ThrowIfNull(log);
-        Write(log, [.. log.Channels.Select(channel => new ColumnToWrite(channel.Name, channel.Unit, channel.Time, SampleSource.Of(channel.Samples)))], stream);
+        Write(log, [.. log.Channels.Select(channel => new ColumnToWrite(channel.Name, channel.Unit, channel.Time, channel.Samples))], stream);
     }
 
     /// <summary>Writes columns to a stream; their numbers are made, scaled and rounded on their way, so that no copy of a long run is held.</summary>
@@ -65,6 +65,14 @@ public static class ParquetLogWriter
         ParquetRows rows = ParquetRows.Of(columns.Select(column => column.Time));
         ColumnPlan[] plans = new ColumnPlan[columns.Count];
         Workers.Run(plans.Length, i => plans[i] = ColumnPlan.For(columns[i], rows));
+
+        // Group by group one column is written after the other: what several of them are made from is made once a group.
+        SampleSource[] samples = new SharedParts(RowGroupRows).Of(columns.Select(column => column.Samples));
+        for (int i = 0; i < plans.Length; i++)
+        {
+            plans[i] = plans[i] with { Column = columns[i] with { Samples = samples[i] } };
+        }
+
         DataField<double> timeField = new(ParquetKeys.TimeColumn);
         ParquetSchema schema = new([timeField, .. plans.Select(plan => plan.Field)]);
         ParquetOptions options = new() { CompressionMethod = CompressionMethod.Zstd, CompressionLevel = CompressionLevel.Fastest };

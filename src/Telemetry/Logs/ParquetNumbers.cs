@@ -73,33 +73,23 @@ internal static class ParquetNumbers
     }
 
     /// <summary>Infinities and every NaN become the one NaN that stands for a gap; blanks stay what they are.</summary>
-    public static int ReplaceNotFinite(double[] values)
+    /// <param name="values">The numbers; changed in place.</param>
+    /// <param name="first">Place of the first one; -1 without.</param>
+    public static int ReplaceNotFinite(double[] values, out int first)
     {
+        first = -1;
         int count = 0;
         long blank = BitConverter.DoubleToInt64Bits(CsvPartParser.Blank);
-        foreach (ref double value in values.AsSpan())
+        for (int i = 0; i < values.Length; i++)
         {
-            if (!double.IsFinite(value) && BitConverter.DoubleToInt64Bits(value) != blank)
+            if (!double.IsFinite(values[i]) && BitConverter.DoubleToInt64Bits(values[i]) != blank)
             {
-                value = double.NaN;
-                count++;
+                values[i] = double.NaN;
+                first = count++ == 0 ? i : first;
             }
         }
 
         return count;
-    }
-
-    /// <summary>Scales numbers in place; blanks stay what they are.</summary>
-    public static void Scale(double[] values, LinearScale scale)
-    {
-        long blank = BitConverter.DoubleToInt64Bits(CsvPartParser.Blank);
-        foreach (ref double value in values.AsSpan())
-        {
-            if (BitConverter.DoubleToInt64Bits(value) != blank)
-            {
-                value = (value * scale.Factor) + scale.Offset;
-            }
-        }
     }
 
     /// <summary>Numbers whose size is beyond anything that is measured in any unit: what a flipped bit of an exponent makes.</summary>

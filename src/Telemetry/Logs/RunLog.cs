@@ -7,16 +7,7 @@ namespace Telemetry.Logs;
 /// <param name="Unit">The unit as written in the file ("km/h", "N"), or empty when the file gives none.</param>
 /// <param name="Time">When each sample was taken; one time a sample, strictly rising.</param>
 /// <param name="Samples">One value a sample, in <paramref name="Unit"/>. NaN where the file has a gap, a missing-value token or a non-finite number.</param>
-public sealed record LoggedChannel(string Name, string Unit, TimeBase Time, ImmutableArray<double> Samples)
-{
-    /// <summary>What the reader has already done to the numbers of the file because its options asked for it; null when the samples are those of the file.</summary>
-    public LinearScale? Scaled { get; init; }
-}
-
-/// <summary>A number of the file times a factor plus an offset.</summary>
-/// <param name="Factor">Factor.</param>
-/// <param name="Offset">Offset, in the unit that comes out.</param>
-public readonly record struct LinearScale(double Factor, double Offset);
+public sealed record LoggedChannel(string Name, string Unit, TimeBase Time, SampleSource Samples);
 
 /// <summary>What kind of thing the reader noticed without being stopped by it.</summary>
 public enum LogFindingKind
@@ -109,10 +100,4 @@ public sealed record LogOptions
 
     /// <summary>Only these columns are kept, besides time; empty means all. Lets a wide log be read without the cost of what nobody asked for.</summary>
     public ImmutableArray<string> OnlyColumns { get; init; } = [];
-
-    /// <summary>
-    /// Given a column's name and unit, what its numbers are to be multiplied by and raised by while they are read, or null to leave them. A reader may pass over it
-    /// (<see cref="LoggedChannel.Scaled"/> says what was done); one that follows it spares a second copy of every channel of a long log.
-    /// </summary>
-    public Func<string, string, LinearScale?>? ScaleAs { get; init; }
 }

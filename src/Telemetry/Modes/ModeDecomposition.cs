@@ -22,21 +22,20 @@ public static class ModeDecomposition
     }
 
     /// <summary>Load modes of four corner loads.</summary>
-    /// <param name="loadN">Wheel loads, N; four arrays of one length.</param>
+    /// <param name="loadN">Wheel loads, N; four channels of one length.</param>
     /// <param name="geometry">Tracks and the place of the sprung centre of gravity, for the moments.</param>
-    public static LoadModes Loads(PerCorner<ImmutableArray<double>> loadN, CarGeometry geometry)
+    public static LoadModes Loads(PerCorner<SampleSource> loadN, CarGeometry geometry)
     {
         ArgumentNullException.ThrowIfNull(loadN);
         ArgumentNullException.ThrowIfNull(geometry);
         double behindFront = geometry.SprungCentreBehindFrontAxleM.Value;
-        PerCorner<SampleSource> loads = loadN.Select((_, load) => SampleSource.Of(load));
         return new LoadModes(
-            From(loads, new LoadHeave()),
-            From(loads, new LoadPitch()),
-            From(loads, new LoadRoll()),
-            From(loads, new LoadWarp()),
-            From(loads, new PitchMoment(behindFront, geometry.WheelbaseM.Value - behindFront)),
-            From(loads, new RollMoment(geometry.TrackM.Front / 2, geometry.TrackM.Rear / 2)));
+            From(loadN, new LoadHeave()),
+            From(loadN, new LoadPitch()),
+            From(loadN, new LoadRoll()),
+            From(loadN, new LoadWarp()),
+            From(loadN, new PitchMoment(behindFront, geometry.WheelbaseM.Value - behindFront)),
+            From(loadN, new RollMoment(geometry.TrackM.Front / 2, geometry.TrackM.Rear / 2)));
     }
 
     /// <summary>The four corner loads that a set of modes came from: a quarter of the transpose.</summary>

@@ -1,4 +1,3 @@
-using System.Collections.Immutable;
 using System.Runtime.InteropServices;
 using Telemetry.Car;
 using Telemetry.Cleaning;
@@ -42,7 +41,7 @@ public static class ProcessedChannels
     {
         Run run = review.Run;
         List<ColumnToWrite> columns = [];
-        void AddSource(string name, string unit, SampleSource samples, double scale = 1)
+        void Add(string name, string unit, SampleSource samples, double scale = 1)
         {
             if (samples.Length == run.Count)
             {
@@ -50,23 +49,15 @@ public static class ProcessedChannels
             }
         }
 
-        void Add(string name, string unit, ImmutableArray<double> samples, double scale = 1)
-        {
-            if (!samples.IsDefault)
-            {
-                AddSource(name, unit, SampleSource.Of(samples), scale);
-            }
-        }
-
         void AddAsLogged(ChannelRole role)
         {
             bool isTravel = role is >= ChannelRole.DamperTravelFL and <= ChannelRole.DamperTravelRR;
-            Add($"{Words(role)} as logged", isTravel ? "mm" : ChannelUnits.SiUnit(role), review.Cleaning.AsLogged.ClockSamples[(int)role], isTravel ? MmPerM : 1);
+            Add($"{Words(role)} as logged", isTravel ? "mm" : ChannelUnits.SiUnit(role), review.Cleaning.AsLogged.OnClock(role), isTravel ? MmPerM : 1);
         }
 
-        AddSource("lap", "", new LapNumbers(run));
+        Add("lap", "", new LapNumbers(run));
         Add("lap distance", "m", run.LapDistanceM);
-        Add("speed", "km/h", run.ClockSamples[(int)ChannelRole.Speed], KmhPerMps);
+        Add("speed", "km/h", run.OnClock(ChannelRole.Speed), KmhPerMps);
         foreach (Corner corner in Corners.All)
         {
             Add($"pushrod load {corner.Code()}", "N", review.Wheels.Pushrods.PushrodLoadN[corner]);
@@ -82,7 +73,7 @@ public static class ProcessedChannels
             SampleQuality[] quality = SampleQualities.Of(review.Cleaning, review.Health, channel.Role);
             if (channel.Role <= ChannelRole.PushrodLoadRR || quality.AsSpan().ContainsAnyExcept(SampleQuality.Good))
             {
-                AddSource($"quality {Words(channel.Role)}", "", new QualityNumbers(quality));
+                Add($"quality {Words(channel.Role)}", "", new QualityNumbers(quality));
             }
         }
 
@@ -95,7 +86,7 @@ public static class ProcessedChannels
         {
             if (review.Wheels.ContactPatchLoadN?[corner] is SampleSource load)
             {
-                AddSource($"contact-patch load {corner.Code()}", "N", load);
+                Add($"contact-patch load {corner.Code()}", "N", load);
             }
         }
 
@@ -103,24 +94,24 @@ public static class ProcessedChannels
         {
             if (review.Wheels.WheelTravelM[corner] is { } ofWheel)
             {
-                AddSource($"wheel travel {corner.Code()}", "mm", ofWheel, MmPerM);
+                Add($"wheel travel {corner.Code()}", "mm", ofWheel, MmPerM);
             }
         }
 
         LoadModes modes = review.Modes.Load;
-        AddSource("load heave", "N", modes.HeaveN);
-        AddSource("load pitch", "N", modes.PitchN);
-        AddSource("load roll", "N", modes.RollN);
-        AddSource("load warp", "N", modes.WarpN);
-        AddSource("pitch moment", "Nm", modes.PitchMomentNm);
-        AddSource("roll moment", "Nm", modes.RollMomentNm);
+        Add("load heave", "N", modes.HeaveN);
+        Add("load pitch", "N", modes.PitchN);
+        Add("load roll", "N", modes.RollN);
+        Add("load warp", "N", modes.WarpN);
+        Add("pitch moment", "Nm", modes.PitchMomentNm);
+        Add("roll moment", "Nm", modes.RollMomentNm);
         if (review.Modes.Displacement is DisplacementModes travel)
         {
-            AddSource("heave", "mm", travel.HeaveM, MmPerM);
-            AddSource("pitch", "deg", travel.PitchRad, DegPerRad);
-            AddSource("roll front", "deg", travel.RollFrontRad, DegPerRad);
-            AddSource("roll rear", "deg", travel.RollRearRad, DegPerRad);
-            AddSource("warp", "mm", travel.WarpM, MmPerM);
+            Add("heave", "mm", travel.HeaveM, MmPerM);
+            Add("pitch", "deg", travel.PitchRad, DegPerRad);
+            Add("roll front", "deg", travel.RollFrontRad, DegPerRad);
+            Add("roll rear", "deg", travel.RollRearRad, DegPerRad);
+            Add("warp", "mm", travel.WarpM, MmPerM);
         }
 
         return columns;
@@ -134,7 +125,7 @@ public static class ProcessedChannels
         _ => SummaryFile.Word(role).Replace('_', ' '),
     };
 
-    private static ImmutableArray<double> Scaled(ColumnToWrite column)
+    private static SampleSource Scaled(ColumnToWrite column)
     {
         double[] scaled = new double[column.Samples.Length];
         ReadOnlySpan<double> samples = column.Samples.Read(0, scaled.Length, scaled);
@@ -143,14 +134,12 @@ public static class ProcessedChannels
             scaled[i] = (float)(samples[i] * column.Scale!.Value);
         }
 
-        return ImmutableCollectionsMarshal.AsImmutableArray(scaled);
+        return SampleSource.Of(ImmutableCollectionsMarshal.AsImmutableArray(scaled));
     }
 
     /// <summary>The number of the lap at each sample; 0 outside all laps.</summary>
-    private sealed class LapNumbers(Run run) : SampleSource
+    private sealed class LapNumbers(Run run) : SampleSource(run.Count)
     {
-        public override int Length => run.Count;
-
         public override ReadOnlySpan<double> Read(int start, int count, Span<double> room)
         {
             Span<double> numbers = room[..count];
@@ -168,10 +157,8 @@ public static class ProcessedChannels
         }
     }
 
-    private sealed class QualityNumbers(SampleQuality[] qualities) : SampleSource
+    private sealed class QualityNumbers(SampleQuality[] qualities) : SampleSource(qualities.Length)
     {
-        public override int Length => qualities.Length;
-
         public override ReadOnlySpan<double> Read(int start, int count, Span<double> room)
         {
             for (int i = 0; i < count; i++)

@@ -84,7 +84,7 @@ public static class DamperVelocity
     /// <summary>Histogram of a corner's damper velocity while the car runs; null without a potentiometer or without running.</summary>
     internal static VelocityHistogram? Histogram(Run run, SampleSource? travelM, PlatformOptions options)
     {
-        ReadOnlySpan<double> speed = run.OnClock(ChannelRole.Speed);
+        SampleCursor speed = run.OnClock(ChannelRole.Speed).Cursor();
         if (travelM is null || speed.IsEmpty)
         {
             return null;

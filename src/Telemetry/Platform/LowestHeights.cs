@@ -46,7 +46,7 @@ internal static class LowestHeights
             new(value, value - half, value + half),
             blocks.Run.Clock.At(sample),
             blocks.Run.Laps.At(sample).Number,
-            blocks.Run.LapDistanceM.IsDefaultOrEmpty ? double.NaN : blocks.Run.LapDistanceM[sample],
+            blocks.Run.LapDistanceM.IsEmpty ? double.NaN : blocks.Run.LapDistanceM[sample],
             blocks.Means.Speed![lowest]);
     }
 }

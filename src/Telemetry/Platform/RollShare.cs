@@ -21,27 +21,28 @@ internal static class RollShare
             return (null, "The roll share needs lateral acceleration and speed.");
         }
 
-        ReadOnlySpan<double> lateral = run.OnClock(ChannelRole.AccelerationY);
-        ReadOnlySpan<double> speed = run.OnClock(ChannelRole.Speed);
-        (double straightFront, double straightRear) = Straight(wheels, lateral, speed, options);
+        SampleCursor lateral = run.OnClock(ChannelRole.AccelerationY).Cursor();
+        SampleCursor speed = run.OnClock(ChannelRole.Speed).Cursor();
+        PerAxle<AxleMoment> moments = new(AxleMoment.Of(wheels, Axle.Front), AxleMoment.Of(wheels, Axle.Rear));
+        (double straightFront, double straightRear) = Straight(moments, lateral, speed, options);
         List<(double Front, double Rear)> corners = [];
         int shortest = (int)Math.Round(options.ShortestCornerS / run.Clock.StepS);
         int start = -1;
+        double sign = 0;
         for (int i = 0; i <= lateral.Length; i++)
         {
             bool cornering = i < lateral.Length && speed[i] > options.RunningMps && Math.Abs(lateral[i]) > options.CorneringMps2
-                && (start < 0 || lateral[i] > 0 == lateral[start] > 0);
+                && (start < 0 || Math.Sign(lateral[i]) == sign);
             if (cornering && start < 0)
             {
-                start = i;
+                (start, sign) = (i, Math.Sign(lateral[i]));
             }
             else if (!cornering && start >= 0)
             {
                 if (i - start >= shortest)
                 {
-                    double sign = Math.Sign(lateral[start]);
-                    double front = Moment(wheels, Axle.Front, start, i) - straightFront;
-                    double rear = Moment(wheels, Axle.Rear, start, i) - straightRear;
+                    double front = Mean(moments.Front, start, i) - straightFront;
+                    double rear = Mean(moments.Rear, start, i) - straightRear;
                     if (double.IsFinite(front + rear))
                     {
                         corners.Add((sign * front, sign * rear));
@@ -70,7 +71,7 @@ internal static class RollShare
         return new Estimate(value, value - half, value + half);
     }
 
-    private static (double Front, double Rear) Straight(WheelLoadSet wheels, ReadOnlySpan<double> lateral, ReadOnlySpan<double> speed, PlatformOptions options)
+    private static (double Front, double Rear) Straight(PerAxle<AxleMoment> moments, SampleCursor lateral, SampleCursor speed, PlatformOptions options)
     {
         const double StraightMps2 = 0.1 * StandardGravity.Mps2;
         double front = 0;
@@ -80,8 +81,8 @@ internal static class RollShare
         {
             if (speed[i] > options.RunningMps && Math.Abs(lateral[i]) < StraightMps2)
             {
-                double f = At(wheels, Axle.Front, i);
-                double r = At(wheels, Axle.Rear, i);
+                double f = moments.Front[i];
+                double r = moments.Rear[i];
                 if (double.IsFinite(f + r))
                 {
                     front += f;
@@ -94,13 +95,13 @@ internal static class RollShare
         return count == 0 ? (0, 0) : (front / count, rear / count);
     }
 
-    private static double Moment(WheelLoadSet wheels, Axle axle, int from, int to)
+    private static double Mean(AxleMoment moments, int from, int to)
     {
         double sum = 0;
         int count = 0;
         for (int i = from; i < to; i++)
         {
-            double moment = At(wheels, axle, i);
+            double moment = moments[i];
             if (double.IsFinite(moment))
             {
                 sum += moment;
@@ -111,7 +112,15 @@ internal static class RollShare
         return sum / count;
     }
 
-    private static double At(WheelLoadSet wheels, Axle axle, int i) => axle == Axle.Front
-        ? wheels.Run.Car.Geometry.TrackM.Front / 2 * (wheels.LoadN.FrontRight[i] - wheels.LoadN.FrontLeft[i])
-        : wheels.Run.Car.Geometry.TrackM.Rear / 2 * (wheels.LoadN.RearRight[i] - wheels.LoadN.RearLeft[i]);
+    /// <summary>Roll moment of an axle, Nm: half the track times what the right wheel carries more than the left.</summary>
+    private sealed class AxleMoment(double halfTrackM, SampleCursor leftN, SampleCursor rightN)
+    {
+        public double this[int index] => halfTrackM * (rightN[index] - leftN[index]);
+
+        public static AxleMoment Of(WheelLoadSet wheels, Axle axle)
+        {
+            (Corner left, Corner right) = axle == Axle.Front ? (Corner.FrontLeft, Corner.FrontRight) : (Corner.RearLeft, Corner.RearRight);
+            return new(wheels.Run.Car.Geometry.TrackM[axle] / 2, wheels.LoadN[left].Cursor(), wheels.LoadN[right].Cursor());
+        }
+    }
 }

@@ -14,7 +14,7 @@ internal static class ThirdElements
     {
         Run run = wheels.Run;
         (Corner left, Corner right) = axle == Axle.Front ? (Corner.FrontLeft, Corner.FrontRight) : (Corner.RearLeft, Corner.RearRight);
-        ReadOnlySpan<double> speed = run.OnClock(ChannelRole.Speed);
+        SampleCursor speed = run.OnClock(ChannelRole.Speed).Cursor();
         if (run.Car.Suspension[axle].Third is not ThirdElement element || wheels.Pushrods.DamperTravelM[left] is not { } leftM || wheels.Pushrods.DamperTravelM[right] is not { } rightM || speed.IsEmpty)
         {
             return null;

@@ -40,25 +40,23 @@ internal sealed class CornerBlocks
         bool[] runs = Running(run, length, blocks.Count);
         Parallel.For(0, 4, c =>
         {
-            ReadOnlySpan<double> load = Samples(wheels.Pushrods.PushrodLoadN[(Corner)c]);
+            SampleSource load = wheels.Pushrods.PushrodLoadN[(Corner)c];
             SampleSource? travel = wheels.Pushrods.DamperTravelM[(Corner)c];
             double[] room = new double[length];
             for (int b = 0; b < blocks.Count; b++)
             {
                 bool isUsed = runs[b];
-                (blocks.LoadN[c][b], blocks.ScatterN[c][b]) = isUsed && !load.IsEmpty ? Line(load.Slice(b * length, length)) : (double.NaN, double.NaN);
+                (blocks.LoadN[c][b], blocks.ScatterN[c][b]) = isUsed && !load.IsEmpty ? Line(load.Read(b * length, length, room)) : (double.NaN, double.NaN);
                 blocks.TravelM[c][b] = isUsed && travel is { Length: > 0 } ? Mean(travel.Read(b * length, length, room)) : double.NaN;
             }
         });
         return blocks;
     }
 
-    private static ReadOnlySpan<double> Samples(System.Collections.Immutable.ImmutableArray<double> samples) => samples.IsDefault ? [] : samples.AsSpan();
-
     private static bool[] Running(Run run, int length, int count)
     {
         bool[] runs = new bool[count];
-        ReadOnlySpan<double> speed = run.OnClock(ChannelRole.Speed);
+        SampleSource speed = run.OnClock(ChannelRole.Speed);
         for (int b = 0; b < count && !speed.IsEmpty; b++)
         {
             runs[b] = speed[b * length] > RunningMps && speed[((b + 1) * length) - 1] > RunningMps;

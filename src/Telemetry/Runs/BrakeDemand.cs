@@ -24,7 +24,7 @@ public static class BrakeDemand
         bool[] braking = new bool[run.Count];
         if (run.Has(ChannelRole.Brake))
         {
-            ReadOnlySpan<double> brake = run.OnClock(ChannelRole.Brake);
+            SampleCursor brake = run.OnClock(ChannelRole.Brake).Cursor();
             double threshold = run.Car.Mapping(ChannelRole.Brake)?.Threshold ?? (DefaultShareOfLargest * Percentile99(brake));
             for (int i = 0; i < braking.Length; i++)
             {
@@ -33,7 +33,7 @@ public static class BrakeDemand
         }
         else if (run.Has(ChannelRole.AccelerationX))
         {
-            ReadOnlySpan<double> acceleration = run.OnClock(ChannelRole.AccelerationX);
+            SampleCursor acceleration = run.OnClock(ChannelRole.AccelerationX).Cursor();
             for (int i = 0; i < braking.Length; i++)
             {
                 braking[i] = !(acceleration[i] >= AssumedBrakingMps2);
@@ -44,7 +44,7 @@ public static class BrakeDemand
     }
 
     /// <summary>99th percentile by nearest rank over every 16th sample: enough for a threshold.</summary>
-    private static double Percentile99(ReadOnlySpan<double> values)
+    private static double Percentile99(SampleCursor values)
     {
         const int Stride = 16;
         List<double> some = new((values.Length / Stride) + 1);

@@ -14,7 +14,7 @@ public sealed record Channel(
     ChannelRole Role,
     string SourceName,
     TimeBase Time,
-    ImmutableArray<double> Samples,
+    SampleSource Samples,
     ImmutableArray<ProcessingStep> Steps)
 {
     /// <summary>True when the numbers were low-passed, in the logger or here.</summary>

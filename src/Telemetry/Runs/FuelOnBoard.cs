@@ -34,7 +34,7 @@ public static class FuelOnBoard
             else
             {
                 double along = (double)(index - lap.StartIndex) / Math.Max(1, lap.EndIndex - lap.StartIndex);
-                if (!run.LapDistanceM.IsDefaultOrEmpty && lapLength > 0 && double.IsFinite(run.LapDistanceM[index]))
+                if (!run.LapDistanceM.IsEmpty && lapLength > 0 && double.IsFinite(run.LapDistanceM[index]))
                 {
                     double begun = double.IsFinite(run.LapDistanceM[lap.StartIndex]) ? run.LapDistanceM[lap.StartIndex] : 0;
                     along = Math.Clamp((run.LapDistanceM[index] - begun) / lapLength, 0, 1);

@@ -18,17 +18,17 @@ internal static class LapFinder
     /// <param name="lapDistanceM">Distance from the start of the lap at each sample, m; empty when neither distance nor speed is there.</param>
     public static LapTable Find(
         TimeBase clock,
-        ReadOnlySpan<double> lapNumber,
-        ReadOnlySpan<double> lapDistance,
-        ReadOnlySpan<double> speed,
-        out ImmutableArray<double> lapDistanceM)
+        SampleSource lapNumber,
+        SampleSource lapDistance,
+        SampleSource speed,
+        out SampleSource lapDistanceM)
     {
         List<(int Index, int Number)> starts = [(0, 1)];
         string source = "whole run";
         if (!lapNumber.IsEmpty)
         {
             source = "lap number channel";
-            StartsOfNumbers(lapNumber, starts);
+            StartsOfNumbers(lapNumber.Cursor(), starts);
         }
         else if (!lapDistance.IsEmpty)
         {
@@ -56,7 +56,7 @@ internal static class LapFinder
         return new LapTable(laps.ToImmutable(), source);
     }
 
-    private static void StartsOfNumbers(ReadOnlySpan<double> lapNumber, List<(int Index, int Number)> starts)
+    private static void StartsOfNumbers(SampleCursor lapNumber, List<(int Index, int Number)> starts)
     {
         double current = double.NaN;
         for (int i = 0; i < lapNumber.Length; i++)
@@ -80,7 +80,7 @@ internal static class LapFinder
         }
     }
 
-    private static void StartsOfResets(ReadOnlySpan<double> lapDistance, List<(int Index, int Number)> starts)
+    private static void StartsOfResets(SampleSource lapDistance, List<(int Index, int Number)> starts)
     {
         double largest = 0;
         foreach (double value in lapDistance)
@@ -89,35 +89,37 @@ internal static class LapFinder
         }
 
         double last = double.NaN;
-        for (int i = 0; i < lapDistance.Length; i++)
+        SampleCursor distance = lapDistance.Cursor();
+        for (int i = 0; i < distance.Length; i++)
         {
-            if (double.IsNaN(lapDistance[i]))
+            if (double.IsNaN(distance[i]))
             {
                 continue;
             }
 
-            if (last - lapDistance[i] > ResetShare * largest)
+            if (last - distance[i] > ResetShare * largest)
             {
                 starts.Add((i, starts.Count + 1));
             }
 
-            last = lapDistance[i];
+            last = distance[i];
         }
     }
 
     /// <summary>The logged lap distance, else the integral of speed from the start of each lap; through a gap in the speed its last value is carried on.</summary>
-    private static ImmutableArray<double> Distance(TimeBase clock, List<(int Index, int Number)> starts, ReadOnlySpan<double> lapDistance, ReadOnlySpan<double> speed)
+    private static SampleSource Distance(TimeBase clock, List<(int Index, int Number)> starts, SampleSource lapDistance, SampleSource speed)
     {
         if (!lapDistance.IsEmpty)
         {
-            return ImmutableCollectionsMarshal.AsImmutableArray(lapDistance.ToArray());
+            return lapDistance;
         }
 
         if (speed.IsEmpty)
         {
-            return [];
+            return SampleSource.None;
         }
 
+        SampleCursor along = speed.Cursor();
         double[] distance = new double[clock.Count];
         int next = 0;
         double sum = 0;
@@ -131,37 +133,39 @@ internal static class LapFinder
             }
 
             distance[i] = sum;
-            last = double.IsNaN(speed[i]) ? last : speed[i];
+            last = double.IsNaN(along[i]) ? last : along[i];
             sum += last * clock.StepS;
         }
 
-        return ImmutableCollectionsMarshal.AsImmutableArray(distance);
+        return SampleSource.Of(ImmutableCollectionsMarshal.AsImmutableArray(distance));
     }
 
-    private static double LengthOf(int start, int end, TimeBase clock, ImmutableArray<double> lapDistanceM, ReadOnlySpan<double> speed)
+    private static double LengthOf(int start, int end, TimeBase clock, SampleSource lapDistanceM, SampleSource speed)
     {
         if (!speed.IsEmpty)
         {
             double sum = 0;
             double last = 0;
+            SampleCursor along = speed.Cursor();
             for (int i = start; i < end; i++)
             {
-                last = double.IsNaN(speed[i]) ? last : speed[i];
+                last = double.IsNaN(along[i]) ? last : along[i];
                 sum += last;
             }
 
             return sum * clock.StepS;
         }
 
-        if (lapDistanceM.IsDefaultOrEmpty)
+        if (lapDistanceM.IsEmpty)
         {
             return double.NaN;
         }
 
         double largest = double.NaN;
+        SampleCursor distance = lapDistanceM.Cursor();
         for (int i = start; i < end; i++)
         {
-            largest = !(lapDistanceM[i] <= largest) && !double.IsNaN(lapDistanceM[i]) ? lapDistanceM[i] : largest;
+            largest = !(distance[i] <= largest) && !double.IsNaN(distance[i]) ? distance[i] : largest;
         }
 
         return largest;

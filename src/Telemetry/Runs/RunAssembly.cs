@@ -46,15 +46,15 @@ public static class RunAssembly
         }
 
         TimeBase clock = ClockGrid.EvenGridOf(fastest.Time);
-        var onClock = new ImmutableArray<double>[RoleCount];
+        var onClock = new SampleSource?[RoleCount];
         channels = PlaceAll(channels, clock, onClock, findings);
         DeriveSpeed(onClock, clock, ref channels);
         LapTable laps = LapFinder.Find(
             clock,
-            Span(onClock, ChannelRole.LapNumber),
-            Span(onClock, ChannelRole.LapDistance),
-            Span(onClock, ChannelRole.Speed),
-            out ImmutableArray<double> lapDistance);
+            onClock[(int)ChannelRole.LapNumber] ?? SampleSource.None,
+            onClock[(int)ChannelRole.LapDistance] ?? SampleSource.None,
+            onClock[(int)ChannelRole.Speed] ?? SampleSource.None,
+            out SampleSource lapDistance);
         return new Run
         {
             Name = log.Name,
@@ -69,35 +69,17 @@ public static class RunAssembly
         };
     }
 
-    /// <summary>How to read a log for a car: what its file says of logs, the columns that it names and nothing else, in SI and with its signs.</summary>
+    /// <summary>How to read a log for a car: what its file says of logs, the columns that it names and nothing else.</summary>
     public static LogOptions ReadingFor(CarDefinition car)
     {
         ArgumentNullException.ThrowIfNull(car);
         return car.Log with
         {
             OnlyColumns = [.. car.Channels.Select(mapping => mapping.Name).Distinct(StringComparer.Ordinal)],
-            ScaleAs = (name, unit) => ScaleOf(car, name, unit),
         };
     }
 
-    /// <summary>What brings a column to SI and the car's sign; null where it is so already, has several roles, or its unit fits none: <see cref="From"/> tells the fault.</summary>
-    private static LinearScale? ScaleOf(CarDefinition car, string name, string unit)
-    {
-        ChannelMapping[] mappings = [.. car.Channels.Where(mapping => string.Equals(mapping.Name, name, StringComparison.Ordinal))];
-        return mappings.Length == 1 && ChannelUnits.Read(mappings[0].Role, mappings[0].Unit ?? unit, out UnitConversion conversion) is null
-            ? ScaleOf(mappings[0], conversion)
-            : null;
-    }
-
-    private static LinearScale? ScaleOf(ChannelMapping mapping, UnitConversion conversion) =>
-        conversion.Scale == 1 && conversion.Offset == 0 && mapping.Sign == 1
-            ? null
-            : new(conversion.Scale * mapping.Sign, conversion.Offset * mapping.Sign);
-
     private static bool IsPushrodLoad(ChannelRole role) => role <= ChannelRole.PushrodLoadRR;
-
-    private static ReadOnlySpan<double> Span(ImmutableArray<double>[] onClock, ChannelRole role) =>
-        onClock[(int)role].IsDefault ? [] : onClock[(int)role].AsSpan();
 
     private static ImmutableArray<Channel> MappedChannels(RunLog log, CarDefinition car, List<InputFault> faults, List<LogFinding> findings)
     {
@@ -169,20 +151,10 @@ public static class RunAssembly
             steps.Add(new LowPassedInLogger(cutOff));
         }
 
-        ImmutableArray<double> samples = logged.Samples;
-        LinearScale? wanted = ScaleOf(mapping, conversion);
-        if (logged.Scaled is { } done && done != wanted)
+        SampleSource samples = logged.Samples;
+        if (conversion.Scale != 1 || conversion.Offset != 0 || mapping.Sign != 1)
         {
-            throw new ArgumentException($"Column '{logged.Name}' was scaled by {done} while it was read, and the car asks for {wanted}: read the log with {nameof(ReadingFor)} of the same car.", nameof(log));
-        }
-
-        if (wanted is { } scale)
-        {
-            if (logged.Scaled is null)
-            {
-                samples = Scale(samples, scale);
-            }
-
+            samples = samples.Scaled(conversion.Scale * mapping.Sign, conversion.Offset * mapping.Sign);
             if (conversion.Scale != 1 || conversion.Offset != 0)
             {
                 steps.Add(new UnitConverted(unit, conversion.Scale, conversion.Offset));
@@ -206,19 +178,7 @@ public static class RunAssembly
         _ => string.Concat(role.ToString().Select((letter, i) => i > 0 && char.IsUpper(letter) ? " " + char.ToLower(letter, CultureInfo.InvariantCulture) : char.ToLower(letter, CultureInfo.InvariantCulture).ToString())),
     };
 
-    private static ImmutableArray<double> Scale(ImmutableArray<double> samples, LinearScale scale)
-    {
-        double[] scaled = new double[samples.Length];
-        ReadOnlySpan<double> from = samples.AsSpan();
-        for (int i = 0; i < scaled.Length; i++)
-        {
-            scaled[i] = (from[i] * scale.Factor) + scale.Offset;
-        }
-
-        return ImmutableCollectionsMarshal.AsImmutableArray(scaled);
-    }
-
-    private static ImmutableArray<Channel> PlaceAll(ImmutableArray<Channel> channels, TimeBase clock, ImmutableArray<double>[] onClock, List<LogFinding> findings)
+    private static ImmutableArray<Channel> PlaceAll(ImmutableArray<Channel> channels, TimeBase clock, SampleSource?[] onClock, List<LogFinding> findings)
     {
         var placed = new Channel[channels.Length];
         Workers.Run(channels.Length, i =>
@@ -254,15 +214,15 @@ public static class RunAssembly
     };
 
     /// <summary>Without a speed channel the mean of the wheel speeds that are there stands for it, undriven front wheels first.</summary>
-    private static void DeriveSpeed(ImmutableArray<double>[] onClock, TimeBase clock, ref ImmutableArray<Channel> channels)
+    private static void DeriveSpeed(SampleSource?[] onClock, TimeBase clock, ref ImmutableArray<Channel> channels)
     {
-        if (!onClock[(int)ChannelRole.Speed].IsDefault)
+        if (onClock[(int)ChannelRole.Speed] is not null)
         {
             return;
         }
 
-        ChannelRole[] front = [.. new[] { ChannelRole.WheelSpeedFL, ChannelRole.WheelSpeedFR }.Where(role => !onClock[(int)role].IsDefault)];
-        ChannelRole[] rear = [.. new[] { ChannelRole.WheelSpeedRL, ChannelRole.WheelSpeedRR }.Where(role => !onClock[(int)role].IsDefault)];
+        ChannelRole[] front = [.. new[] { ChannelRole.WheelSpeedFL, ChannelRole.WheelSpeedFR }.Where(role => onClock[(int)role] is not null)];
+        ChannelRole[] rear = [.. new[] { ChannelRole.WheelSpeedRL, ChannelRole.WheelSpeedRR }.Where(role => onClock[(int)role] is not null)];
         ChannelRole[] used = front.Length > 0 ? front : rear;
         if (used.Length == 0)
         {
@@ -270,16 +230,20 @@ public static class RunAssembly
         }
 
         double[] mean = new double[clock.Count];
+        double[] room = SampleSource.RoomForBlock();
         foreach (ChannelRole role in used)
         {
-            ReadOnlySpan<double> wheel = onClock[(int)role].AsSpan();
-            for (int i = 0; i < mean.Length; i++)
+            foreach ((int start, int count) in SampleSource.Blocks(0, mean.Length))
             {
-                mean[i] += wheel[i] / used.Length;
+                ReadOnlySpan<double> wheel = onClock[(int)role]!.Read(start, count, room);
+                for (int i = 0; i < wheel.Length; i++)
+                {
+                    mean[start + i] += wheel[i] / used.Length;
+                }
             }
         }
 
-        ImmutableArray<double> samples = ImmutableCollectionsMarshal.AsImmutableArray(mean);
+        SampleSource samples = SampleSource.Of(ImmutableCollectionsMarshal.AsImmutableArray(mean));
         onClock[(int)ChannelRole.Speed] = samples;
         string from = front.Length > 0 ? "mean of the front wheel speeds" : "mean of the rear wheel speeds";
         channels = channels.Add(new Channel(ChannelRole.Speed, from, clock, samples, [new Derived(from)]));

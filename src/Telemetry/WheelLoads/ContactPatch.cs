@@ -44,7 +44,7 @@ internal static class ContactPatch
     }
 
     /// <summary>Contact-patch loads, N, made when they are read; NaN where the wheel load or an acceleration is.</summary>
-    public static PerCorner<SampleSource> From(Run run, PerCorner<ImmutableArray<double>> wheelLoadN)
+    public static PerCorner<SampleSource> From(Run run, PerCorner<SampleSource> wheelLoadN)
     {
         ImmutableArray<bool> braking = BrakeDemand.From(run);
         double mass = run.Car.Masses.WithoutFuelKg.Value + FuelOnBoard.At(run, 0);
@@ -76,22 +76,32 @@ internal static class ContactPatch
         }
     }
 
-    private sealed class Load(Run run, Terms terms, ImmutableArray<double> wheelN, ImmutableArray<bool> braking) : SampleSource
+    private sealed class Load(Run run, Terms terms, SampleSource wheelN, ImmutableArray<bool> braking) : SampleSource(wheelN.Length)
     {
-        public override int Length => wheelN.Length;
+        /// <summary>Samples of an acceleration at a time, for which there is room beside the caller's own.</summary>
+        private const int Together = 512;
+
+        internal override SampleSource Over(Func<SampleSource, SampleSource> part) => new Load(run, terms, part(wheelN), braking);
 
         public override ReadOnlySpan<double> Read(int start, int count, Span<double> room)
         {
+            // A sample is written where it was read from, or beside what is kept.
+            ReadOnlySpan<double> wheel = wheelN.Read(start, count, room);
             Span<double> load = room[..count];
-            ReadOnlySpan<double> wheel = wheelN.AsSpan().Slice(start, count);
-            ReadOnlySpan<double> ax = run.OnClock(ChannelRole.AccelerationX).Slice(start, count);
-            ReadOnlySpan<double> ay = run.OnClock(ChannelRole.AccelerationY).Slice(start, count);
-            ReadOnlySpan<double> az = run.OnClock(ChannelRole.AccelerationZ).Slice(start, count);
-            ReadOnlySpan<bool> brakes = braking.AsSpan().Slice(start, count);
-            for (int i = 0; i < load.Length; i++)
+            int most = Math.Min(Together, count);
+            Span<double> beside = stackalloc double[3 * most];
+            for (int at = 0; at < count; at += Together)
             {
-                double eta = brakes[i] ? terms.ShareBraking : terms.ShareDriving;
-                load[i] = wheel[i] + (terms.HalfUnsprungKg * az[i]) + (terms.LateralKg * ay[i]) + (eta * terms.LongitudinalKg * ax[i]);
+                int some = Math.Min(Together, count - at);
+                ReadOnlySpan<double> ax = run.OnClock(ChannelRole.AccelerationX).Read(start + at, some, beside[..most]);
+                ReadOnlySpan<double> ay = run.OnClock(ChannelRole.AccelerationY).Read(start + at, some, beside[most..(2 * most)]);
+                ReadOnlySpan<double> az = run.OnClock(ChannelRole.AccelerationZ).Read(start + at, some, beside[(2 * most)..]);
+                ReadOnlySpan<bool> brakes = braking.AsSpan().Slice(start + at, some);
+                for (int i = 0; i < some; i++)
+                {
+                    double eta = brakes[i] ? terms.ShareBraking : terms.ShareDriving;
+                    load[at + i] = wheel[at + i] + (terms.HalfUnsprungKg * az[i]) + (terms.LateralKg * ay[i]) + (eta * terms.LongitudinalKg * ax[i]);
+                }
             }
 
             return load;

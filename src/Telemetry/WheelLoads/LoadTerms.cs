@@ -12,20 +12,19 @@ internal static class LoadTerms
         string corner = term.Corner.Code();
         return term.Source switch
         {
-            LoadSource.PushrodLoad when wheels.Pushrods.PushrodLoadN[term.Corner].IsDefaultOrEmpty => $"The log has no pushrod load of {corner}.",
-            LoadSource.WheelLoad when wheels.LoadN[term.Corner].IsDefaultOrEmpty => $"The log has no wheel load of {corner}.",
+            LoadSource.PushrodLoad when wheels.Pushrods.PushrodLoadN[term.Corner].IsEmpty => $"The log has no pushrod load of {corner}.",
+            LoadSource.WheelLoad when wheels.LoadN[term.Corner].IsEmpty => $"The log has no wheel load of {corner}.",
             LoadSource.DamperTravel when wheels.Pushrods.DamperTravelM[term.Corner] is not { Length: > 0 } => $"The log has no damper travel of {corner}.",
             _ when term.Ratio is { IsConstant: false } && wheels.Pushrods.DamperTravelM[term.Corner] is not { Length: > 0 } => $"The log has no damper travel of {corner}, which the ratio of its load needs.",
             _ => null,
         };
     }
 
-    /// <summary>The signal of a term that is one of the car's loads as it stands; default for any other.</summary>
-    public static ImmutableArray<double> AsItIs(this LoadTerm term, WheelLoadSet wheels) =>
-        term.Factor != 1 || term.Ratio is not null ? default
-        : term.Source == LoadSource.WheelLoad ? wheels.LoadN[term.Corner]
-        : term.Source == LoadSource.PushrodLoad ? wheels.Pushrods.PushrodLoadN[term.Corner]
-        : default;
+    /// <summary>Sum of the terms at each sample of the clock, N, made when it is read; a term that is one of the car's loads as it stands is that load itself.</summary>
+    public static SampleSource Of(ImmutableArray<LoadTerm> terms, WheelLoadSet wheels) =>
+        terms is [{ Factor: 1, Ratio: null, Source: LoadSource.WheelLoad } wheel] && wheel.Missing(wheels) is null ? wheels.LoadN[wheel.Corner]
+        : terms is [{ Factor: 1, Ratio: null, Source: LoadSource.PushrodLoad } pushrod] && pushrod.Missing(wheels) is null ? wheels.Pushrods.PushrodLoadN[pushrod.Corner]
+        : new SumOfTerms(terms, wheels);
 
     /// <summary>Sum of the terms over a span of samples, N; NaN where a term has none, and where a travel lies outside a term's ratio table.</summary>
     /// <param name="terms">The terms.</param>
@@ -55,9 +54,9 @@ internal static class LoadTerms
 
             SampleSource whole = term.Source switch
             {
-                LoadSource.WheelLoad => SampleSource.Of(wheels.LoadN[term.Corner]),
+                LoadSource.WheelLoad => wheels.LoadN[term.Corner],
                 LoadSource.DamperTravel => wheels.Pushrods.DamperTravelM[term.Corner]!,
-                _ => SampleSource.Of(wheels.Pushrods.PushrodLoadN[term.Corner]),
+                _ => wheels.Pushrods.PushrodLoadN[term.Corner],
             };
             TravelTable? table = term.Ratio is { IsConstant: false } curve ? TravelTable.OfRatio(curve) : null;
             double[] room = SampleSource.RoomForBlock(sum.Length), travelRoom = table is null ? [] : SampleSource.RoomForBlock(sum.Length);
@@ -85,6 +84,15 @@ internal static class LoadTerms
         for (int i = 0; i < sum.Length; i++)
         {
             sum[i] += factor * table.Read(travel[i]) * signal[i];
+        }
+    }
+
+    private sealed class SumOfTerms(ImmutableArray<LoadTerm> terms, WheelLoadSet wheels) : SampleSource(wheels.Run.Count)
+    {
+        public override ReadOnlySpan<double> Read(int start, int count, Span<double> room)
+        {
+            Sum(terms, wheels, start, room[..count]);
+            return room[..count];
         }
     }
 }

@@ -1,3 +1,4 @@
+using System.Runtime.InteropServices;
 using System.Runtime.Intrinsics;
 using System.Runtime.Intrinsics.X86;
 using Telemetry.Car;
@@ -99,7 +100,6 @@ internal sealed class TravelTable
         if (Avx.IsSupported)
         {
             // The same arithmetic on four travels at a time; those outside the table look into its ends and are then left out.
-            ReadOnlySpan<double> table = values;
             Vector256<double> lowest = Vector256.Create(lowestM), perM = Vector256.Create(cellsPerM), end = Vector256.Create((double)Cells);
             Vector128<int> last = Vector128.Create(Cells - 1);
             for (; i <= travelM.Length - Vector256<double>.Count; i += Vector256<double>.Count)
@@ -107,9 +107,10 @@ internal sealed class TravelTable
                 Vector256<double> place = (Vector256.Create(travelM[i..]) - lowest) * perM;
                 Vector256<double> inside = Vector256.GreaterThanOrEqual(place, Vector256<double>.Zero) & Vector256.LessThanOrEqual(place, end);
                 Vector128<int> cell = Vector128.Max(Vector128.Min(Avx.ConvertToVector128Int32WithTruncation(place), last), Vector128<int>.Zero);
-                (int a, int b, int c, int d) = (cell[0], cell[1], cell[2], cell[3]);
-                Vector256<double> left = Vector256.Create(table[a], table[b], table[c], table[d]);
-                Vector256<double> right = Vector256.Create(table[a + 1], table[b + 1], table[c + 1], table[d + 1]);
+
+                // Both ends of a cell lie side by side and are fetched together: first and third travel, second and fourth.
+                Vector256<double> ends13 = Vector256.Create(Ends(cell[0]), Ends(cell[2])), ends24 = Vector256.Create(Ends(cell[1]), Ends(cell[3]));
+                Vector256<double> left = Avx.UnpackLow(ends13, ends24), right = Avx.UnpackHigh(ends13, ends24);
                 Vector256<double> value = left + ((place - Avx.ConvertToVector256Double(cell)) * (right - left));
                 Vector256.ConditionalSelect(inside, value, Vector256.Create(double.NaN)).CopyTo(read[i..]);
             }
@@ -120,6 +121,9 @@ internal sealed class TravelTable
             read[i] = Read(travelM[i]);
         }
     }
+
+    /// <summary>The values at both ends of a cell, which is one of the table.</summary>
+    private Vector128<double> Ends(int cell) => Vector128.LoadUnsafe(ref MemoryMarshal.GetArrayDataReference(values), (nuint)cell);
 
     private static double At(RatioCurve curve, int k) =>
         k == Cells ? curve.HighestTravelM : curve.LowestTravelM + ((curve.HighestTravelM - curve.LowestTravelM) * k / Cells);

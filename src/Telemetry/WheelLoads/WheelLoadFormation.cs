@@ -1,5 +1,4 @@
 using System.Collections.Immutable;
-using System.Runtime.InteropServices;
 using Telemetry.Car;
 using Telemetry.Health;
 using Telemetry.Runs;
@@ -20,15 +19,11 @@ public static class WheelLoadFormation
         ArgumentNullException.ThrowIfNull(pushrods);
         ArgumentNullException.ThrowIfNull(options);
         Run run = pushrods.Run;
-        var loads = new ImmutableArray<double>[4];
         int[] outside = new int[4];
         PerAxle<(TravelTable Ratio, TravelTable Travel)> tables = new(Tables(run.Car, Axle.Front), Tables(run.Car, Axle.Rear));
-        Parallel.For(0, 4, c =>
-        {
-            Corner corner = (Corner)c;
-            (loads[c], outside[c]) = Load(pushrods.PushrodLoadN[corner], pushrods.DamperTravelM[corner], tables[corner.Axle()].Ratio);
-        });
-        PerCorner<ImmutableArray<double>> loadN = PerCorner.Of(corner => loads[(int)corner]);
+        Workers.Run(4, c => outside[c] = Outside(pushrods.DamperTravelM[(Corner)c], tables[((Corner)c).Axle()].Ratio));
+        PerCorner<SampleSource> loadN = pushrods.PushrodLoadN.Select((corner, pushrod) =>
+            (SampleSource)new LoadOfWheel(pushrod, pushrods.DamperTravelM[corner], tables[corner.Axle()].Ratio));
         string? withheld = options.WithContactPatch ? ContactPatch.WhyNot(run) : "Contact-patch loads were not asked for.";
         return new WheelLoadSet
         {
@@ -46,51 +41,74 @@ public static class WheelLoadFormation
     private static (TravelTable Ratio, TravelTable Travel) Tables(CarDefinition car, Axle axle) =>
         (TravelTable.OfRatio(car.Suspension[axle].InstallationRatio), TravelTable.OfWheelTravel(car.Suspension[axle].DamperRatio));
 
-    private static (ImmutableArray<double> LoadN, int Outside) Load(ImmutableArray<double> pushrodN, SampleSource? damperM, TravelTable ratio)
+    /// <summary>Samples whose travel is known and lies outside the table.</summary>
+    private static int Outside(SampleSource? damperM, TravelTable ratio)
     {
-        ReadOnlySpan<double> pushrod = pushrodN.AsSpan();
-        double[] load = new double[pushrod.Length];
-        if (ratio.IsConstant)
+        if (ratio.IsConstant || damperM is null)
         {
-            for (int i = 0; i < load.Length; i++)
-            {
-                load[i] = ratio.Constant * pushrod[i];
-            }
-
-            return (ImmutableCollectionsMarshal.AsImmutableArray(load), 0);
-        }
-
-        if (damperM is null)
-        {
-            load.AsSpan().Fill(double.NaN);
-            return (ImmutableCollectionsMarshal.AsImmutableArray(load), 0);
+            return 0;
         }
 
         int outside = 0;
         double[] room = SampleSource.RoomForBlock(), ratios = SampleSource.RoomForBlock();
-        foreach ((int start, int count) in SampleSource.Blocks(0, load.Length))
+        foreach ((int start, int count) in SampleSource.Blocks(0, damperM.Length))
         {
             ReadOnlySpan<double> damper = damperM.Read(start, count, room);
             ratio.Read(damper, ratios);
             for (int i = 0; i < damper.Length; i++)
             {
-                if (double.IsNaN(ratios[i]) && !double.IsNaN(damper[i]))
-                {
-                    outside++;
-                }
-
-                load[start + i] = ratios[i] * pushrod[start + i];
+                outside += double.IsNaN(ratios[i]) && !double.IsNaN(damper[i]) ? 1 : 0;
             }
         }
 
-        return (ImmutableCollectionsMarshal.AsImmutableArray(load), outside);
+        return outside;
+    }
+
+    /// <summary>Wheel load that follows from pushrod load and damper travel.</summary>
+    private sealed class LoadOfWheel(SampleSource pushrodN, SampleSource? damperM, TravelTable ratio) : SampleSource(pushrodN.Length)
+    {
+        /// <summary>Samples of travel at a time, for which there is room beside the caller's own.</summary>
+        private const int Together = 512;
+
+        public override ReadOnlySpan<double> Read(int start, int count, Span<double> room)
+        {
+            // A sample is written where it was read from, or beside what is kept.
+            ReadOnlySpan<double> pushrod = pushrodN.Read(start, count, room);
+            Span<double> load = room[..count];
+            if (ratio.IsConstant)
+            {
+                for (int i = 0; i < load.Length; i++)
+                {
+                    load[i] = ratio.Constant * pushrod[i];
+                }
+
+                return load;
+            }
+
+            if (damperM is null)
+            {
+                load.Fill(double.NaN);
+                return load;
+            }
+
+            Span<double> beside = stackalloc double[Math.Min(Together, count)];
+            for (int at = 0; at < count; at += Together)
+            {
+                Span<double> ratios = beside[..Math.Min(Together, count - at)];
+                ratio.Read(damperM.Read(start + at, ratios.Length, ratios), ratios);
+                for (int i = 0; i < ratios.Length; i++)
+                {
+                    load[at + i] = ratios[i] * pushrod[at + i];
+                }
+            }
+
+            return load;
+        }
     }
 
     /// <summary>Wheel travel that follows from damper travel.</summary>
-    private sealed class TravelOfWheel(SampleSource damperM, TravelTable travel) : SampleSource
+    private sealed class TravelOfWheel(SampleSource damperM, TravelTable travel) : SampleSource(damperM.Length)
     {
-        public override int Length => damperM.Length;
-
         public override double this[int index] => travel.IsConstant ? travel.Constant * damperM[index] : travel.Read(damperM[index]);
 
         public override ReadOnlySpan<double> Read(int start, int count, Span<double> room)

@@ -16,7 +16,7 @@ public sealed record WheelLoadSet
     public required ZeroedLoads Pushrods { get; init; }
 
     /// <summary>F = i(x) * P of each corner at the full rate, N, upward on the car positive; NaN where the cell gave none or travel lies outside the ratio table. Equation E1.</summary>
-    public required PerCorner<ImmutableArray<double>> LoadN { get; init; }
+    public required PerCorner<SampleSource> LoadN { get; init; }
 
     /// <summary>Wheel travel from the static position, m, bump positive: integral of dx / d(x), made from damper travel when it is read; null where there is no potentiometer.</summary>
     public required PerCorner<SampleSource?> WheelTravelM { get; init; }

@@ -12,7 +12,7 @@ internal static class ApproachHysteresis
     /// <summary>Zero after compression less zero after extension, N, with a straight drift taken out; null unless four stops on the ground and both directions show it.</summary>
     public static double? Of(Run run, Corner corner, ImmutableArray<StandstillWindow> windows, double[] offsetN, ZeroOptions options)
     {
-        ReadOnlySpan<double> damper = run.OnClock(ChannelRoles.DamperTravel(corner));
+        SampleSource damper = run.OnClock(ChannelRoles.DamperTravel(corner));
         if (damper.IsEmpty)
         {
             return null;
@@ -43,7 +43,7 @@ internal static class ApproachHysteresis
     }
 
     /// <summary>+1 when the damper was more compressed just before the car settled, -1 when more extended, 0 when neither or not seen.</summary>
-    private static int SideOf(ReadOnlySpan<double> damper, StandstillWindow window, double stepS, ZeroOptions options)
+    private static int SideOf(SampleSource damper, StandstillWindow window, double stepS, ZeroOptions options)
     {
         int block = Math.Max(1, (int)Math.Round(options.BlockS / stepS));
         int edge = window.StartIndex - (int)Math.Round(options.CutAtEdgesS / stepS);
@@ -52,8 +52,8 @@ internal static class ApproachHysteresis
             return 0;
         }
 
-        double before = BlockMedian.Of(damper[(edge - block)..edge], block).Middle;
-        double still = BlockMedian.Of(damper[window.StartIndex..window.EndIndex], block).Middle;
+        double before = BlockMedian.Of(damper.Between(edge - block, edge), block).Middle;
+        double still = BlockMedian.Of(damper.Between(window.StartIndex, window.EndIndex), block).Middle;
         return before - still > options.ApproachM ? 1 : before - still < -options.ApproachM ? -1 : 0;
     }
 }

@@ -1,5 +1,4 @@
 using System.Collections.Immutable;
-using System.Runtime.InteropServices;
 using Telemetry.Car;
 using Telemetry.Runs;
 
@@ -9,16 +8,15 @@ namespace Telemetry.Zero;
 internal static class CalibratedReadings
 {
     /// <summary>Load without the zero taken off, N, one value a sample of the clock; NaN where a cell that counts has none.</summary>
-    public static PerCorner<ImmutableArray<double>> Of(Run run, CalibrationSet calibrations)
+    public static PerCorner<SampleSource> Of(Run run, CalibrationSet calibrations)
     {
         if (calibrations.LoadPerReading is not { } factors)
         {
-            return PerCorner.Of(corner => run.ClockSamples[(int)ChannelRoles.PushrodLoad(corner)]);
+            return PerCorner.Of(corner => run.OnClock(ChannelRoles.PushrodLoad(corner)));
         }
 
-        var results = new ImmutableArray<double>[4];
-        Parallel.For(0, 4, c => results[c] = Sum(run, factors[(Corner)c]));
-        return PerCorner.Of(corner => results[(int)corner]);
+        return PerCorner.Of(corner => (SampleSource)new WeightedSum(
+            run.Count, [.. factors[corner].Each().Where(factor => factor.Value != 0).Select(factor => (factor.Value, run.OnClock(ChannelRoles.PushrodLoad(factor.Corner))))]));
     }
 
     /// <summary>The step that a cell's readings went through, or null without a calibration.</summary>
@@ -32,23 +30,31 @@ internal static class CalibratedReadings
                 factors[corner].RearRight)
             : null;
 
-    private static ImmutableArray<double> Sum(Run run, PerCorner<double> factors)
+    /// <summary>Factor times reading, summed over the cells that count.</summary>
+    private sealed class WeightedSum(int length, ImmutableArray<(double Factor, SampleSource Reading)> parts) : SampleSource(length)
     {
-        double[] load = new double[run.Count];
-        foreach ((Corner other, double factor) in factors.Each())
+        /// <summary>Samples of a reading at a time, for which there is room beside the caller's own.</summary>
+        private const int Together = 512;
+
+        public override ReadOnlySpan<double> Read(int start, int count, Span<double> room)
         {
-            if (factor == 0)
+            Span<double> load = room[..count];
+            load.Clear();
+            Span<double> beside = stackalloc double[Math.Min(Together, count)];
+            for (int at = 0; at < count; at += Together)
             {
-                continue;
+                Span<double> some = load[at..Math.Min(count, at + Together)];
+                foreach ((double factor, SampleSource source) in parts)
+                {
+                    ReadOnlySpan<double> reading = source.Read(start + at, some.Length, beside);
+                    for (int i = 0; i < some.Length; i++)
+                    {
+                        some[i] += factor * reading[i];
+                    }
+                }
             }
 
-            ReadOnlySpan<double> reading = run.OnClock(ChannelRoles.PushrodLoad(other));
-            for (int i = 0; i < load.Length; i++)
-            {
-                load[i] += factor * reading[i];
-            }
+            return load;
         }
-
-        return ImmutableCollectionsMarshal.AsImmutableArray(load);
     }
 }

@@ -1,5 +1,4 @@
 using System.Collections.Immutable;
-using System.Runtime.Intrinsics;
 using Telemetry.Car;
 using Telemetry.Runs;
 
@@ -24,7 +23,7 @@ internal static class DamperZeros
             }
 
             StandstillWindow? ground = windows.FirstOrDefault(window => !window.OnStands);
-            double middle = ground is null ? double.NaN : BlockMedian.Of(run.OnClock(role)[ground.StartIndex..ground.EndIndex], blockLength).Middle;
+            double middle = ground is null ? double.NaN : BlockMedian.Of(run.OnClock(role).Between(ground.StartIndex, ground.EndIndex), blockLength).Middle;
             return double.IsNaN(middle) ? BorrowedZeros.TravelZeroM(run, corner, takenAt, options) : middle;
         });
 
@@ -33,36 +32,9 @@ internal static class DamperZeros
 
     private static SampleSource? Travel(Run run, Corner corner, double zeroM)
     {
-        ImmutableArray<double> samples = run.ClockSamples[(int)ChannelRoles.DamperTravel(corner)];
-        return double.IsNaN(zeroM) || samples.IsDefault ? null
-            : run.Car.Mapping(ChannelRoles.DamperTravel(corner))!.IsFromStatic ? SampleSource.Of(samples)
-            : new Shifted(samples, zeroM);
-    }
-
-    /// <summary>Readings less one number.</summary>
-    private sealed class Shifted(ImmutableArray<double> readings, double zero) : SampleSource
-    {
-        public override int Length => readings.Length;
-
-        public override double this[int index] => readings[index] - zero;
-
-        public override ReadOnlySpan<double> Read(int start, int count, Span<double> room)
-        {
-            Span<double> shifted = room[..count];
-            ReadOnlySpan<double> from = readings.AsSpan(start, count);
-            Vector256<double> zeros = Vector256.Create(zero);
-            int i = 0;
-            for (; i <= count - Vector256<double>.Count; i += Vector256<double>.Count)
-            {
-                (Vector256.Create(from[i..]) - zeros).CopyTo(shifted[i..]);
-            }
-
-            for (; i < count; i++)
-            {
-                shifted[i] = from[i] - zero;
-            }
-
-            return shifted;
-        }
+        SampleSource? samples = run.ClockSamples[(int)ChannelRoles.DamperTravel(corner)];
+        return double.IsNaN(zeroM) || samples is null ? null
+            : run.Car.Mapping(ChannelRoles.DamperTravel(corner))!.IsFromStatic ? samples
+            : new ShiftedSamples(samples, zeroM);
     }
 }

@@ -13,7 +13,7 @@ internal static class Standstill
     /// </summary>
     public static ImmutableArray<StandstillWindow> Find(Run run, ZeroOptions options)
     {
-        ReadOnlySpan<double> speed = run.OnClock(ChannelRole.Speed);
+        SampleCursor speed = run.OnClock(ChannelRole.Speed).Cursor();
         if (speed.IsEmpty)
         {
             return [];
@@ -58,7 +58,7 @@ internal static class Standstill
 
     private static EngineState EngineIn(Run run, int from, int to, ZeroOptions options)
     {
-        ReadOnlySpan<double> engine = run.OnClock(ChannelRole.EngineSpeed);
+        SampleSource engine = run.OnClock(ChannelRole.EngineSpeed);
         if (engine.IsEmpty)
         {
             return EngineState.Unknown;
@@ -66,7 +66,7 @@ internal static class Standstill
 
         int running = 0;
         int known = 0;
-        foreach (double value in engine[from..to])
+        foreach (double value in engine.Between(from, to))
         {
             known += double.IsFinite(value) ? 1 : 0;
             running += value > options.EngineRunningRadps ? 1 : 0;
@@ -79,12 +79,12 @@ internal static class Standstill
     }
 
     /// <summary>True where a wheel turns that stands still elsewhere in the run while the car stands.</summary>
-    private static bool[] WheelsTurn(Run run, ReadOnlySpan<double> speed, double limitMps)
+    private static bool[] WheelsTurn(Run run, SampleCursor speed, double limitMps)
     {
         bool[] turning = new bool[speed.Length];
         foreach (Corner corner in Corners.All)
         {
-            ReadOnlySpan<double> wheel = run.OnClock(ChannelRoles.WheelSpeed(corner));
+            SampleCursor wheel = run.OnClock(ChannelRoles.WheelSpeed(corner)).Cursor();
             bool rests = false;
             for (int i = 0; i < wheel.Length && !rests; i++)
             {

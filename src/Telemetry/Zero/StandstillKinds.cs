@@ -60,7 +60,7 @@ internal static class StandstillKinds
     public static (ImmutableArray<StandstillWindow> Still, ImmutableArray<HealthFinding> Findings) LeaveOutMoving(
         Run run, ImmutableArray<StandstillWindow> windows, int blockLength, ZeroOptions options)
     {
-        ReadOnlySpan<double> speed = run.OnClock(ChannelRole.Speed);
+        SampleCursor speed = run.OnClock(ChannelRole.Speed).Cursor();
         double[] onRoad = new double[4];
         for (int c = 0; c < 4; c++)
         {
@@ -140,11 +140,11 @@ internal static class StandstillKinds
         double[,] middles = new double[blocks, 4];
         for (int c = 0; c < 4; c++)
         {
-            ReadOnlySpan<double> damper = run.OnClock(ChannelRoles.DamperTravel((Corner)c));
+            SampleSource damper = run.OnClock(ChannelRoles.DamperTravel((Corner)c));
             for (int b = 0; b < blocks; b++)
             {
                 int from = window.StartIndex + (b * blockLength);
-                middles[b, c] = BlockMedian.Of(damper[from..Math.Min(from + blockLength, window.EndIndex)], blockLength).Middle;
+                middles[b, c] = BlockMedian.Of(damper.Between(from, Math.Min(from + blockLength, window.EndIndex)), blockLength).Middle;
             }
         }
 
@@ -165,9 +165,10 @@ internal static class StandstillKinds
     }
 
     /// <summary>Median over blocks of the standard deviation within a block, where the car is faster than a limit; 0 without such a block.</summary>
-    private static double Agitation(ReadOnlySpan<double> samples, ReadOnlySpan<double> speed, int from, int to, int blockLength, double fasterThanMps)
+    private static double Agitation(SampleSource samples, SampleCursor speed, int from, int to, int blockLength, double fasterThanMps)
     {
         List<double> deviations = [];
+        double[] room = new double[blockLength];
 
         // On a long road one block in eight is enough for a median.
         int stride = double.IsNegativeInfinity(fasterThanMps) ? 1 : 8;
@@ -181,8 +182,9 @@ internal static class StandstillKinds
             double sum = 0;
             double squares = 0;
             int count = 0;
-            double first = samples[start];
-            foreach (double value in samples[start..(start + blockLength)])
+            ReadOnlySpan<double> block = samples.Read(start, blockLength, room);
+            double first = block[0];
+            foreach (double value in block)
             {
                 if (double.IsFinite(value - first))
                 {

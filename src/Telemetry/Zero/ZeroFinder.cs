@@ -17,7 +17,7 @@ internal static class ZeroFinder
     public static CornerZero Find(
         Run run,
         Corner corner,
-        ReadOnlySpan<double> readingN,
+        SampleSource readingN,
         ImmutableArray<StandstillWindow> windows,
         SampleSource? travelM,
         int blockLength,
@@ -76,9 +76,9 @@ internal static class ZeroFinder
             : options.UnknownDriftN;
 
     private static WindowZero At(
-        Run run, Corner corner, ReadOnlySpan<double> readingN, StandstillWindow window, SampleSource? travelM, int blockLength, ZeroOptions options)
+        Run run, Corner corner, SampleSource readingN, StandstillWindow window, SampleSource? travelM, int blockLength, ZeroOptions options)
     {
-        BlockMedian reading = BlockMedian.Of(readingN[window.StartIndex..window.EndIndex], blockLength);
+        BlockMedian reading = BlockMedian.Of(readingN.Between(window.StartIndex, window.EndIndex), blockLength);
         double fuelKg = FuelOnBoard.At(run, window.StartIndex);
         double droop = travelM is null ? 0 : BlockMedian.Of(travelM.Between(window.StartIndex, window.EndIndex), blockLength).Middle;
         StaticLoad expected = window.OnStands

@@ -1,5 +1,4 @@
 using System.Collections.Immutable;
-using System.Runtime.InteropServices;
 using Telemetry.Car;
 using Telemetry.Health;
 using Telemetry.Runs;
@@ -21,7 +20,7 @@ public static class ZeroOffsets
         ArgumentNullException.ThrowIfNull(options);
         DateTimeOffset? takenAt = options.TakenAtUtc ?? run.StartedAtUtc;
         CalibrationSet calibrations = CellCalibrations.Of(run.Car, takenAt is { } at ? DateOnly.FromDateTime(at.UtcDateTime) : null);
-        PerCorner<ImmutableArray<double>> readings = CalibratedReadings.Of(run, calibrations);
+        PerCorner<SampleSource> readings = CalibratedReadings.Of(run, calibrations);
         int blockLength = Math.Max(1, (int)Math.Round(options.BlockS / run.Clock.StepS));
         ImmutableArray<StandstillWindow> marked = StandstillKinds.Mark(run, Standstill.Find(run, options), blockLength, options);
         var (windows, moving) = StandstillKinds.LeaveOutMoving(run, marked, blockLength, options);
@@ -31,7 +30,7 @@ public static class ZeroOffsets
 
         PerCorner<CornerZero> own = PerCorner.Of(corner => windows.IsEmpty
             ? ZeroFinder.None
-            : ZeroFinder.Find(run, corner, readings[corner].AsSpan(), windows, travel[corner], blockLength, options));
+            : ZeroFinder.Find(run, corner, readings[corner], windows, travel[corner], blockLength, options));
         double Gain(Corner corner) => calibrations.Cells[corner]?.Gain ?? 1;
         PerCorner<CornerZero> zeros = own.Select((corner, zero) => zero.Source == ZeroSource.None
             ? BorrowedZeros.Of(run, corner, Gain(corner), takenAt, options) ?? zero
@@ -62,12 +61,12 @@ public static class ZeroOffsets
             findings.Add(ZeroFindings.Missing(withheld, options));
         }
 
-        PerCorner<ImmutableArray<double>> loads = Subtract(run, readings, zeros, windows);
+        PerCorner<SampleSource> loads = Subtract(run, readings, zeros, windows);
         foreach ((Corner corner, CellCalibration? cell) in calibrations.Cells.Each())
         {
             if (cell is not null && withheld is null)
             {
-                CalibrationFindings.AddBeyond(findings, run.Car, cell, Largest(loads[corner].AsSpan()));
+                CalibrationFindings.AddBeyond(findings, run.Car, cell, Largest(loads[corner]));
             }
         }
 
@@ -155,41 +154,24 @@ public static class ZeroOffsets
         return zero.Source == ZeroSource.None ? steps : steps.Add(new ZeroRemoved(zero.StartN, zero.EndN));
     }
 
-    private static double Largest(ReadOnlySpan<double> load)
+    private static double Largest(SampleSource load)
     {
         double largest = 0;
-        foreach (double value in load)
+        double[] room = SampleSource.RoomForBlock();
+        foreach ((int start, int count) in SampleSource.Blocks(0, load.Length))
         {
-            largest = Math.Abs(value) > largest ? Math.Abs(value) : largest;
+            foreach (double value in load.Read(start, count, room))
+            {
+                largest = Math.Abs(value) > largest ? Math.Abs(value) : largest;
+            }
         }
 
         return largest;
     }
 
-    private static PerCorner<ImmutableArray<double>> Subtract(
-        Run run, PerCorner<ImmutableArray<double>> readings, PerCorner<CornerZero> zeros, ImmutableArray<StandstillWindow> windows)
-    {
-        ImmutableArray<double>[] results = new ImmutableArray<double>[4];
-        Parallel.For(0, 4, c =>
-        {
-            Corner corner = (Corner)c;
-            CornerZero zero = zeros[corner];
-            ReadOnlySpan<double> raw = readings[corner].AsSpan();
-            double[] load = new double[raw.Length];
-            if (zero.AtWindowsN.Count(double.IsFinite) < 2)
-            {
-                for (int i = 0; i < load.Length; i++)
-                {
-                    load[i] = raw[i] - zero.StartN;
-                }
-            }
-            else
-            {
-                ZeroPath.Subtract(run, corner, zero, windows, raw, load);
-            }
-
-            results[c] = ImmutableCollectionsMarshal.AsImmutableArray(load);
-        });
-        return PerCorner.Of(corner => results[(int)corner]);
-    }
+    private static PerCorner<SampleSource> Subtract(
+        Run run, PerCorner<SampleSource> readings, PerCorner<CornerZero> zeros, ImmutableArray<StandstillWindow> windows) =>
+        readings.Select((corner, reading) => zeros[corner] is var zero && zero.AtWindowsN.Count(double.IsFinite) < 2
+            ? new ShiftedSamples(reading, zero.StartN)
+            : ZeroPath.Subtract(run, corner, zero, windows, reading));
 }

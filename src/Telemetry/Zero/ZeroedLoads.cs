@@ -107,8 +107,8 @@ public sealed record ZeroedLoads
     /// <summary>The run they belong to.</summary>
     public required Run Run { get; init; }
 
-    /// <summary>Zeroed pushrod load of each corner at the full rate, N, compression positive; NaN where the cell gave none.</summary>
-    public required PerCorner<ImmutableArray<double>> PushrodLoadN { get; init; }
+    /// <summary>Zeroed pushrod load of each corner at the full rate, N, compression positive, made from the reading when it is read; NaN where the cell gave none, empty where the run has no such channel.</summary>
+    public required PerCorner<SampleSource> PushrodLoadN { get; init; }
 
     /// <summary>Damper travel of each corner from the static position, m, bump positive, made from the reading when it is read; null where there is no potentiometer.</summary>
     public required PerCorner<SampleSource?> DamperTravelM { get; init; }

@@ -15,7 +15,7 @@ public class AeroOddInputTests
     private static WheelLoadSet With(WheelLoadSet wheels, Corner corner, Func<int, double, double> change)
     {
         double[] load = [.. wheels.LoadN[corner].Select((value, i) => change(i, value))];
-        PerCorner<ImmutableArray<double>> loads = PerCorner.Of(c => c == corner ? ImmutableCollectionsMarshal.AsImmutableArray(load) : wheels.LoadN[c]);
+        PerCorner<SampleSource> loads = PerCorner.Of(c => c == corner ? [.. load] : wheels.LoadN[c]);
         return wheels with { LoadN = loads, Pushrods = wheels.Pushrods with { PushrodLoadN = loads } };
     }
 

@@ -172,7 +172,7 @@ internal sealed class DrawnRun
         shifts[stated.Mapping(ChannelRole.AccelerationZ)!.Name] = (0, Draw("vertical accelerometer", drift), 0);
         return log with { Channels = [.. log.Channels.Select(c => shifts.TryGetValue(c.Name, out var shift) ? c with { Samples = Moved(c, shift) } : c)] };
 
-        ImmutableArray<double> Moved(LoggedChannel channel, (double Before, double Driving, double After) shift) =>
+        SampleSource Moved(LoggedChannel channel, (double Before, double Driving, double After) shift) =>
             [.. channel.Samples.Select((v, i) => v + (channel.Time.At(i) < from ? shift.Before : channel.Time.At(i) > to ? shift.After : shift.Driving))];
     }
 }

@@ -236,12 +236,13 @@ internal sealed record DrivenRun
     internal WheelLoadSet Assemble(int count, Dictionary<ChannelRole, double[]> channels, double[][] load, List<Lap> laps, double[] distance, ImmutableArray<StandstillWindow> still)
     {
         TimeBase clock = TimeBase.Even(0, StepS, count);
-        ImmutableArray<double>[] onClock = new ImmutableArray<double>[Enum.GetValues<ChannelRole>().Length];
+        SampleSource?[] onClock = new SampleSource?[Enum.GetValues<ChannelRole>().Length];
         List<Channel> list = [];
         foreach ((ChannelRole role, double[] samples) in channels.OrderBy(c => c.Key))
         {
-            onClock[(int)role] = ImmutableCollectionsMarshal.AsImmutableArray(samples);
-            list.Add(new Channel(role, role.ToString(), clock, onClock[(int)role], []));
+            SampleSource own = SampleSource.Of(ImmutableCollectionsMarshal.AsImmutableArray(samples));
+            onClock[(int)role] = own;
+            list.Add(new Channel(role, role.ToString(), clock, own, []));
         }
 
         Run run = new()
@@ -252,10 +253,10 @@ internal sealed record DrivenRun
             Channels = [.. list],
             ClockSamples = [.. onClock],
             Laps = new LapTable([.. laps], "made"),
-            LapDistanceM = ImmutableCollectionsMarshal.AsImmutableArray(distance),
+            LapDistanceM = SampleSource.Of(ImmutableCollectionsMarshal.AsImmutableArray(distance)),
             LogFindings = [],
         };
-        PerCorner<ImmutableArray<double>> loads = PerCorner.Of(c => ImmutableCollectionsMarshal.AsImmutableArray(load[(int)c]));
+        PerCorner<SampleSource> loads = PerCorner.Of(c => SampleSource.Of(ImmutableCollectionsMarshal.AsImmutableArray(load[(int)c])));
         ZeroedLoads zeroed = new()
         {
             Run = run,

@@ -75,7 +75,7 @@ public class ComponentTermTests
         double[] load = [.. Enumerable.Range(0, 21).Select(i => 5000 * Math.Sin(Math.PI * (i + 0.5) / 20))];
         int peak = LoadPeaks.Of(load).HighestIndex;
         double hidden = 5000 - load[peak];
-        Assert.InRange(LoadPeaks.HiddenN(load, peak), hidden * 0.98, hidden * 1.02);
+        Assert.InRange(LoadPeaks.HiddenN([.. load], peak), hidden * 0.98, hidden * 1.02);
         Assert.True(double.IsNaN(LoadPeaks.HiddenN([1, 2, 3], 2)));
         Assert.True(double.IsNaN(LoadPeaks.HiddenN([double.NaN, 2, 1], 1)));
     }

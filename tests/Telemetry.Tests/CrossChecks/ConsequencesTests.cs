@@ -93,7 +93,7 @@ public class ConsequencesTests
                 count++;
             }
 
-            return channel with { Time = TimeBase.Even(channel.Time.StartS, channel.Time.StepS, count), Samples = channel.Samples[..count] };
+            return channel with { Time = TimeBase.Even(channel.Time.StartS, channel.Time.StepS, count), Samples = [.. channel.Samples.Take(count)] };
         })],
     };
 

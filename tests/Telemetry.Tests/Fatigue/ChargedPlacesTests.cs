@@ -83,7 +83,7 @@ public class ChargedPlacesTests
         Assert.Throws<ArgumentOutOfRangeException>(() => LapPlaces.Of(run, 0));
         Assert.Throws<ArgumentOutOfRangeException>(() => LapPlaces.Of(run, double.NaN));
         Assert.Empty(LapPlaces.Of(run with { LapDistanceM = [] }, 100));
-        ImmutableArray<double> hole = [.. run.LapDistanceM.Select((d, i) => i is >= 100 and < 200 ? double.NaN : d)];
+        SampleSource hole = [.. run.LapDistanceM.Select((d, i) => i is >= 100 and < 200 ? double.NaN : d)];
         Assert.Equal([new ChargeSpan(0, 100, 0), new(200, 250, 0)], LapPlaces.Of(run with { LapDistanceM = hole }, 100).Take(2));
     }
 }

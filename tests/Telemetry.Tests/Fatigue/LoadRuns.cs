@@ -35,8 +35,8 @@ internal static class LoadRuns
         ZeroedLoads pushrods = new()
         {
             Run = run,
-            PushrodLoadN = PerCorner.Of(corner => run.ClockSamples[(int)ChannelRoles.PushrodLoad(corner)]),
-            DamperTravelM = PerCorner.Of(corner => TestCars.OnClock(run, ChannelRoles.DamperTravel(corner))),
+            PushrodLoadN = PerCorner.Of(corner => run.OnClock(ChannelRoles.PushrodLoad(corner))),
+            DamperTravelM = PerCorner.Of(corner => run.ClockSamples[(int)ChannelRoles.DamperTravel(corner)]),
             Zeros = PerCorner.Of(_ => new CornerZero(noZero is null ? ZeroSource.GroundCornerWeights : ZeroSource.None, 0, 0, 0, zeroUncertaintyN, false)),
             Windows = [],
             WithheldBecause = noZero,

@@ -234,7 +234,7 @@ internal static class InjectedFaults
             TimeBase time = logged.Time.IsEven
                 ? TimeBase.Even(logged.Time.StartS + (first * logged.Time.StepS), logged.Time.StepS, end - first)
                 : TimeBase.Uneven([.. logged.Time.TimesS.AsSpan()[first..end]]);
-            return logged with { Time = time, Samples = [.. logged.Samples.AsSpan()[first..end]] };
+            return logged with { Time = time, Samples = [.. logged.Samples.Between(first, end)] };
         }
     }
 
@@ -293,6 +293,6 @@ internal static class InjectedFaults
         return places;
     }
 
-    private static ImmutableArray<double> Frozen(double[] samples) =>
-        System.Runtime.InteropServices.ImmutableCollectionsMarshal.AsImmutableArray(samples);
+    private static SampleSource Frozen(double[] samples) =>
+        [.. samples];
 }

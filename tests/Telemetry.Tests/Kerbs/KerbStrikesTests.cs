@@ -268,11 +268,11 @@ public class KerbStrikesTests
     {
         double[] ramp = [.. Enumerable.Range(0, 4000).Select(i => 3.0 * i)];
         double[] dynamic = new double[ramp.Length];
-        QuasiStaticLoad.Of(ramp, 0.001, 0.02, 1).Subtract(ramp, 0, dynamic);
+        QuasiStaticLoad.Of([.. ramp], 0.001, 0.02, 1).Subtract(ramp, 0, dynamic);
         Assert.All(dynamic[600..3400], value => Assert.Equal(0, value, 1e-9));
 
         double[] pulse = [.. Enumerable.Range(0, 4000).Select(i => i is >= 2000 and < 2400 ? 1000.0 : 0)];
-        QuasiStaticLoad.Of(pulse, 0.001, 0.02, 1).Subtract(pulse, 0, dynamic);
+        QuasiStaticLoad.Of([.. pulse], 0.001, 0.02, 1).Subtract(pulse, 0, dynamic);
         Assert.Equal(pulse, dynamic);
     }
 }

@@ -9,11 +9,13 @@ namespace Telemetry.Tests.Logs;
 
 public class LogCutterTests
 {
-    private static readonly LogOptions Speed = LogOptions.Default with { OnlyColumns = ["Speed"], ScaleAs = (_, _) => new(1 / 3.6, 0) };
+    private static readonly LogOptions Speed = LogOptions.Default with { OnlyColumns = ["Speed"] };
+
+    private static readonly CutOptions Kmh = CutOptions.Default with { MpsOfUnit = _ => 1 / 3.6 };
 
     private static List<byte[]> Runs(string path, LogOptions? options = null, CutOptions? cut = null, int windowBytes = LogCutter.DefaultWindowBytes)
     {
-        CutPlan plan = LogCutter.Plan(path, options ?? Speed, cut ?? CutOptions.Default, windowBytes);
+        CutPlan plan = LogCutter.Plan(path, options ?? Speed, cut ?? Kmh, windowBytes);
         List<byte[]> runs = [];
         LogCutter.Copy(plan, (_, write) =>
         {
@@ -65,7 +67,7 @@ public class LogCutterTests
             int count = run.Channels[0].Samples.Length;
             for (int c = 0; c < run.Channels.Length; c++)
             {
-                Assert.Equal(whole.Channels[c].Samples.Slice(at, count).Select(BitConverter.DoubleToInt64Bits), run.Channels[c].Samples.Select(BitConverter.DoubleToInt64Bits));
+                Assert.Equal(whole.Channels[c].Samples.Skip(at).Take(count).Select(BitConverter.DoubleToInt64Bits), run.Channels[c].Samples.Select(BitConverter.DoubleToInt64Bits));
             }
 
             Assert.Equal(whole.Channels[0].Time.At(at), run.Channels[0].Time.StartS, 1e-9);
@@ -113,7 +115,7 @@ public class LogCutterTests
         List<byte[]> plain = Runs(folder["plain.csv"], windowBytes: 1 << 16);
         Assert.Equal(61, plain.Count);
         Assert.Equal(plain, Runs(folder["packed.csv.gz"], windowBytes: 1 << 16));
-        Assert.Equal("packed", LogCutter.Plan(folder["packed.csv.gz"], Speed, CutOptions.Default).Name);
+        Assert.Equal("packed", LogCutter.Plan(folder["packed.csv.gz"], Speed, Kmh).Name);
     }
 
     private static byte[] Packed(byte[] bytes)
@@ -195,7 +197,7 @@ public class LogCutterTests
     {
         using TemporaryFolder folder = new();
         string path = folder.Write("race.csv", LongLog.Text(1, 30));
-        CutPlan plan = LogCutter.Plan(path, Speed, CutOptions.Default);
+        CutPlan plan = LogCutter.Plan(path, Speed, Kmh);
         using (FileStream file = File.OpenWrite(path))
         {
             file.SetLength(plan.TextBytes / 2);
@@ -209,7 +211,7 @@ public class LogCutterTests
     public void A_full_disk_is_no_fault_of_the_log()
     {
         using TemporaryFolder folder = new();
-        CutPlan plan = LogCutter.Plan(folder.Write("race.csv", LongLog.Text(1, 30)), Speed, CutOptions.Default);
+        CutPlan plan = LogCutter.Plan(folder.Write("race.csv", LongLog.Text(1, 30)), Speed, Kmh);
         using FullDisk disk = new();
         OutputError error = Assert.Throws<OutputError>(() => LogCutter.Copy(plan, (_, write) => WholeFiles.Write((folder["run.csv"], _ => write(disk)))));
         Assert.Contains("No space left", error.Message, StringComparison.Ordinal);
@@ -228,7 +230,7 @@ public class LogCutterTests
         const int Window = 1 << 15;
         using Watched file = new(Encoding.UTF8.GetBytes(LongLog.Text(200, 30)));
         Assert.True(file.Length > 100 * Window);
-        Assert.Equal(201, LogCutter.Plan(file, "race.csv", Speed, CutOptions.Default, Window).Runs.Length);
+        Assert.Equal(201, LogCutter.Plan(file, "race.csv", Speed, Kmh, Window).Runs.Length);
 
         // The head is looked for in the first 256 KB, whatever the window.
         Assert.InRange(file.Largest, Window, 1 << 18);

@@ -46,29 +46,6 @@ public class ParquetReadingTests
         Assert.True(log.Channels[0].Time.IsEven);
     }
 
-    /// <summary>What a reader scales for its caller it says, in every format alike; gaps stay gaps, and rows without a value stay without one.</summary>
-    [Fact]
-    public void A_scale_is_followed_as_in_text()
-    {
-        const string text = "time [s],load [kN],travel [mm]\n0,1.5,\n0.1,nan,2\n0.2,-3.25,\n0.3,4,5\n";
-        LogOptions options = LogOptions.Default with { ScaleAs = (name, unit) => unit == "kN" ? new(1000, -7) : name == "travel" ? new(-0.001, 0) : null };
-        using MemoryStream file = new();
-        ParquetLogWriter.Write(LogText.Read(text), file);
-        using MemorySource source = new(file.ToArray());
-        RunLog scaled = LogReader.Read(source, "run.parquet", options, 1 << 20);
-        foreach (LoggedChannel expected in LogText.Read(text, options).Channels)
-        {
-            LoggedChannel channel = scaled.Find(expected.Name)!;
-            Assert.NotNull(channel.Scaled);
-            Assert.Equal(expected.Scaled, channel.Scaled);
-            Assert.Equal(expected.Samples.Select(BitConverter.DoubleToInt64Bits), channel.Samples.Select(BitConverter.DoubleToInt64Bits));
-            Assert.Equal(expected.Time.Count, channel.Time.Count);
-        }
-
-        Assert.Equal([1493.0, double.NaN, -3257.0, 3993.0], scaled.Samples("load"));
-        Assert.Equal([-0.002, -0.005], scaled.Samples("travel"));
-    }
-
     [Fact]
     public void The_formula_of_the_log_files_holds_for_every_sample()
     {

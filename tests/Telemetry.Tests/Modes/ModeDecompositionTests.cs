@@ -11,7 +11,7 @@ public class ModeDecompositionTests
 
     private static readonly Gen<double> Load = Gen.Double[-30_000, 30_000];
 
-    private static PerCorner<ImmutableArray<double>> Four(double fl, double fr, double rl, double rr) => new([fl], [fr], [rl], [rr]);
+    private static PerCorner<SampleSource> Four(double fl, double fr, double rl, double rr) => new([fl], [fr], [rl], [rr]);
 
     [Fact]
     public void Corners_come_back_from_their_modes_to_the_last_few_ulps() =>
@@ -62,7 +62,7 @@ public class ModeDecompositionTests
     public void Displacements_are_mean_travel_and_angles_over_wheelbase_and_track()
     {
         // Front 20 and 28 mm, rear 6 and 12 mm: heave 16.5 mm; pitch (24-9)/3000; roll 8/1600 and 6/1500; warp (20+12-28-6)/4 = -0.5 mm.
-        DisplacementModes modes = ModeDecomposition.Displacements(Four(0.020, 0.028, 0.006, 0.012).Select((_, travel) => SampleSource.Of(travel)), Geometry);
+        DisplacementModes modes = ModeDecomposition.Displacements(Four(0.020, 0.028, 0.006, 0.012), Geometry);
         Assert.Equal(0.0165, modes.HeaveM[0], 12);
         Assert.Equal(0.005, modes.PitchRad[0], 12);
         Assert.Equal(0.005, modes.RollFrontRad[0], 12);

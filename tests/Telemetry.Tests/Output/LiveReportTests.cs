@@ -81,7 +81,7 @@ public partial class LiveReportTests
         byte[] gzip = Convert.FromBase64String(Regex.Match(page, $"id=\"samples-{index}\">([^<]*)<").Groups[1].Value);
         ushort[] codes = PackedSamples.Unpack(gzip, review.Run.Count);
         double low = channel.GetProperty("low").GetDouble(), step = channel.GetProperty("stepOf").GetDouble();
-        ReadOnlySpan<double> loads = review.Wheels.Pushrods.PushrodLoadN.FrontLeft.AsSpan();
+        var loads = review.Wheels.Pushrods.PushrodLoadN.FrontLeft.ToImmutableArray();
         for (int i = 0; i < loads.Length; i++)
         {
             Assert.Equal(double.IsNaN(loads[i]), codes[i] == 0);

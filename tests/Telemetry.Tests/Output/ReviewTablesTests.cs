@@ -78,7 +78,7 @@ public class ReviewTablesTests
     {
         ResultTable laps = Table("laps");
         var lap = SampleReviews.Full.Run.Laps.Laps[1];
-        double largest = SampleReviews.Full.Wheels.Pushrods.PushrodLoadN.FrontRight.AsSpan()[lap.StartIndex..lap.EndIndex].ToArray().Max();
+        double largest = SampleReviews.Full.Wheels.Pushrods.PushrodLoadN.FrontRight.Between(lap.StartIndex, lap.EndIndex).ToArray().Max();
         Assert.Equal(largest, Column(laps, "largest pushrod load FR")[1]);
     }
 

@@ -26,7 +26,7 @@ internal static class SampleResults
         List<KerbStrike> strikes = [];
         foreach (PlacedStrike placed in signals.Strikes)
         {
-            ReadOnlySpan<double> load = wheels.Pushrods.PushrodLoadN[placed.Corner].AsSpan();
+            SampleSource load = wheels.Pushrods.PushrodLoadN[placed.Corner];
             int from = Math.Max(0, placed.Index - 20), to = Math.Min(load.Length, placed.Index + 20);
             (int at, double peak, double low) = (from, double.MinValue, double.MaxValue);
             for (int i = from; i < to; i++)
@@ -112,7 +112,7 @@ internal static class SampleResults
 
     private static ComponentResult Component(ComponentDefinition component, int index, Run run, WheelLoadSet wheels, SampleOptions options)
     {
-        ReadOnlySpan<double> load = wheels.Pushrods.PushrodLoadN[component.Corner!.Value].AsSpan();
+        SampleSource load = wheels.Pushrods.PushrodLoadN[component.Corner!.Value];
         double factor = component.Load[0].Factor;
         double peak = double.MinValue, low = double.MaxValue;
         foreach (double value in load)

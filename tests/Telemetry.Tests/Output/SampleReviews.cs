@@ -78,11 +78,11 @@ internal static class SampleReviews
             int end = i + 1 < signals.LapStarts.Count ? signals.LapStarts[i + 1] : signals.Count;
             return new Lap(i + 1, start, end, clock.At(start), clock.At(Math.Min(end, signals.Count - 1)), SampleSignals.LapLengthM, i > 0);
         })];
-        ImmutableArray<double>[] onClock = new ImmutableArray<double>[(int)ChannelRole.FuelMass + 1];
+        SampleSource?[] onClock = new SampleSource?[(int)ChannelRole.FuelMass + 1];
         CarDefinition car = SampleCar.Make(options);
         foreach (ChannelMapping mapping in car.Channels)
         {
-            onClock[(int)mapping.Role] = SampleSignals.Freeze(Samples(signals, mapping.Role));
+            onClock[(int)mapping.Role] = SampleSource.Of(SampleSignals.Freeze(Samples(signals, mapping.Role)));
         }
 
         return new Run
@@ -90,10 +90,10 @@ internal static class SampleReviews
             Name = options.RunName,
             Car = car,
             Clock = clock,
-            Channels = [.. car.Channels.OrderBy(c => c.Role).Select(c => new Channel(c.Role, c.Name, clock, onClock[(int)c.Role], []))],
+            Channels = [.. car.Channels.OrderBy(c => c.Role).Select(c => new Channel(c.Role, c.Name, clock, onClock[(int)c.Role]!, []))],
             ClockSamples = [.. onClock],
             Laps = new(laps, "lap distance channel"),
-            LapDistanceM = SampleSignals.Freeze(signals.DistanceM),
+            LapDistanceM = SampleSource.Of(SampleSignals.Freeze(signals.DistanceM)),
             LogFindings = [],
         };
     }
@@ -118,8 +118,8 @@ internal static class SampleReviews
         ZeroedLoads pushrods = new()
         {
             Run = run,
-            PushrodLoadN = PerCorner.Of(c => run.ClockSamples[(int)ChannelRoles.PushrodLoad(c)]),
-            DamperTravelM = PerCorner.Of(c => dampers ? TestCars.OnClock(run, ChannelRoles.DamperTravel(c)) : null),
+            PushrodLoadN = PerCorner.Of(c => run.OnClock(ChannelRoles.PushrodLoad(c))),
+            DamperTravelM = PerCorner.Of(c => dampers ? run.ClockSamples[(int)ChannelRoles.DamperTravel(c)] : null),
             Zeros = PerCorner.Of(_ => zero),
             Windows = [new(0, (int)(3 / run.Clock.StepS), 0, 3, false)],
             WithheldBecause = null,
@@ -130,7 +130,7 @@ internal static class SampleReviews
         {
             Run = run,
             Pushrods = pushrods,
-            LoadN = signals.WheelN.Select((_, load) => SampleSignals.Freeze(load)),
+            LoadN = signals.WheelN.Select((_, load) => SampleSource.Of(SampleSignals.Freeze(load))),
             WheelTravelM = signals.WheelTravelM.Select((_, travel) => dampers ? SampleSource.Of(SampleSignals.Freeze(travel)) : null),
             OutsideTable = PerCorner.Of(_ => 0),
             ContactPatchLoadN = null,

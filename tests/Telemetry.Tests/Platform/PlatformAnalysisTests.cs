@@ -49,8 +49,8 @@ public class PlatformAnalysisTests
             new ZeroedLoads
             {
                 Run = run,
-                PushrodLoadN = PerCorner.Of(corner => run.ClockSamples[(int)ChannelRoles.PushrodLoad(corner)]),
-                DamperTravelM = PerCorner.Of(corner => TestCars.OnClock(run, ChannelRoles.DamperTravel(corner))),
+                PushrodLoadN = PerCorner.Of(corner => run.OnClock(ChannelRoles.PushrodLoad(corner))),
+                DamperTravelM = PerCorner.Of(corner => run.ClockSamples[(int)ChannelRoles.DamperTravel(corner)]),
                 Zeros = PerCorner.Of(_ => new CornerZero(ZeroSource.GroundCornerWeights, 0, 0, 0, 1, false)),
                 Windows = [],
                 WithheldBecause = null,

@@ -52,7 +52,7 @@ public class AccuracyTests
         {
             RainflowTruth truth = simulated.Truth.RainflowNoiseFree[corner];
             RainflowCounter counter = new();
-            counter.Add(simulated.Log.Find(car.Mapping(ChannelRoles.PushrodLoad(corner))!.Name)!.Samples.AsSpan());
+            counter.Add(simulated.Log.Find(car.Mapping(ChannelRoles.PushrodLoad(corner))!.Name)!.Samples.ToImmutableArray().AsSpan());
             CycleCount cycles = counter.Count();
             double[] counts = new double[truth.CountByBin.Length];
             double damage = 0;

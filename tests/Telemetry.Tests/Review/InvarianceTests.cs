@@ -82,28 +82,6 @@ public class InvarianceTests
     }
 
     [Fact]
-    public void Scaled_while_it_is_read_and_scaled_afterwards_a_log_is_the_same_to_the_bit()
-    {
-        CarDefinition car = WithUnits(Base.Value.Car, m => m.Role <= ChannelRole.PushrodLoadFR ? m with { Sign = -1 } : m);
-        byte[] csv = Encoding.UTF8.GetBytes(Csv(Base.Value.Log));
-        RunLog asked = LogReader.Read(csv, "run.csv", RunAssembly.ReadingFor(car));
-        Assert.Equal(new LinearScale(-1, -0.0), asked.Channels.First(channel => channel.Name.StartsWith("Pushrod", StringComparison.Ordinal)).Scaled);
-        RunLog plain = LogReader.Read(csv, "run.csv", car.Log);
-        Assert.All(plain.Channels, channel => Assert.Null(channel.Scaled));
-        (Run one, Run other) = (RunAssembly.From(asked, car), RunAssembly.From(plain, car));
-        Assert.Equal(other.Channels.Length, one.Channels.Length);
-        foreach ((Channel a, Channel b) in one.Channels.Zip(other.Channels))
-        {
-            Assert.Equal(b.Role, a.Role);
-            Assert.Equal(b.Steps, a.Steps);
-            Assert.Equal(b.Samples.Select(BitConverter.DoubleToInt64Bits), a.Samples.Select(BitConverter.DoubleToInt64Bits));
-        }
-
-        // A log that was read for another car is not taken for this one's.
-        Assert.Contains("read the log", Assert.Throws<ArgumentException>(() => RunAssembly.From(asked, Base.Value.Car)).Message, StringComparison.Ordinal);
-    }
-
-    [Fact]
     public void Through_our_Parquet_and_through_CSV_text_the_answer_is_the_same()
     {
         using MemoryStream parquet = new();

@@ -72,7 +72,7 @@ public class RunAssemblyTests
     {
         LoggedChannel speed = TestCars.Channel("v", "m/s", Fast, _ => 30);
         Run run = Assemble(speed);
-        Assert.True(run.ClockSamples[(int)ChannelRole.Speed] == speed.Samples);
+        Assert.Same(speed.Samples, run.OnClock(ChannelRole.Speed));
     }
 
     [Fact]
@@ -80,7 +80,7 @@ public class RunAssemblyTests
     {
         TimeBase slow = TimeBase.Uneven([.. Enumerable.Range(0, 100).Select(i => i * 0.1).Where(t => t is < 3.95 or > 5.05)]);
         Run run = Assemble(TestCars.Channel("v", "m/s", slow, t => 10 * t));
-        ReadOnlySpan<double> speed = run.OnClock(ChannelRole.Speed);
+        SampleSource speed = run.OnClock(ChannelRole.Speed);
         Assert.Equal(12.34, speed[1234], 9);
         Assert.True(double.IsNaN(speed[4500]));
         Assert.Equal(60.05, speed[6005], 9);
@@ -172,9 +172,9 @@ public class RunAssemblyTests
     {
         TimeBase gappy = TimeBase.Uneven([.. Enumerable.Range(0, 1000).Where(i => i is < 400 or >= 500).Select(i => i * 0.01)]);
         Run run = RunAssembly.From(TestCars.Log(Loads(gappy)), TestCars.Plain());
-        ReadOnlySpan<double> load = run.OnClock(ChannelRole.PushrodLoadFL);
+        SampleSource load = run.OnClock(ChannelRole.PushrodLoadFL);
         Assert.Equal(1000, load.Length);
-        Assert.Equal(100, load.ToArray().Count(double.IsNaN));
+        Assert.Equal(100, load.Count(double.IsNaN));
         Assert.Equal(6.0, load[600], 9);
     }
 

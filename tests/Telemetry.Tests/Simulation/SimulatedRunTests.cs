@@ -123,7 +123,7 @@ public class SimulatedRunTests
         Assert.Equal(TruthFile.ToJson(first.Truth), TruthFile.ToJson(again.Truth));
         for (int i = 0; i < first.Log.Channels.Length; i++)
         {
-            Assert.True(first.Log.Channels[i].Samples.AsSpan().SequenceEqual(again.Log.Channels[i].Samples.AsSpan()));
+            Assert.True(first.Log.Channels[i].Samples.SequenceEqual(again.Log.Channels[i].Samples));
         }
 
         Assert.NotEqual(TruthFile.ToJson(first.Truth), TruthFile.ToJson(other.Truth));

@@ -169,7 +169,7 @@ public class CellCoverageTests(ITestOutputHelper output)
     private static (double ErrorN, double DriftErrorN) Errors(ZeroedLoads loads, Corner corner, LoadCellErrors truth)
     {
         Run run = loads.Run;
-        ReadOnlySpan<double> raw = run.OnClock(ChannelRoles.PushrodLoad(corner));
+        SampleSource raw = run.OnClock(ChannelRoles.PushrodLoad(corner));
         int middle = run.Count / 2;
         double offset = raw[middle] - loads.PushrodLoadN[corner][middle];
         double At(StandstillWindow window) => truth.ZeroN((int)corner, (window.StartS + window.EndS) / 2);
@@ -246,7 +246,7 @@ public class CellCoverageTests(ITestOutputHelper output)
     private static double WorstChange(ZeroedLoads loads, Corner corner)
     {
         double[] truth = Simulated.Signals.PushrodN[(int)corner];
-        ReadOnlySpan<double> found = loads.PushrodLoadN[corner].AsSpan();
+        SampleSource found = loads.PushrodLoadN[corner];
         double offset = 0;
         for (int i = 0; i < 2000; i++)
         {

@@ -70,8 +70,8 @@ internal sealed class SimulatedCells
         {
             int first = (int)Math.Ceiling(fromS * channel.Time.RateHz);
             int count = Math.Min(channel.Samples.Length, (int)(toS * channel.Time.RateHz)) - first;
-            double[] samples = channel.Samples.AsSpan().Slice(first, count).ToArray();
-            return new LoggedChannel(channel.Name, channel.Unit, TimeBase.Even(0, channel.Time.StepS, count), ImmutableCollectionsMarshal.AsImmutableArray(samples));
+            double[] samples = channel.Samples.Between(first, first + count).ToArray();
+            return new LoggedChannel(channel.Name, channel.Unit, TimeBase.Even(0, channel.Time.StepS, count), [.. samples]);
         })],
     };
 

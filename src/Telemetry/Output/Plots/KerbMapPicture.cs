@@ -63,7 +63,7 @@ internal static class KerbMapPicture
 
     private static Coordinates[] AddLine(Plot plot, Run run, Lap lap)
     {
-        ReadOnlySpan<double> east = run.OnClock(ChannelRole.PositionEast), north = run.OnClock(ChannelRole.PositionNorth);
+        SampleSource east = run.OnClock(ChannelRole.PositionEast), north = run.OnClock(ChannelRole.PositionNorth);
         int count = Math.Min(LinePoints, lap.EndIndex - lap.StartIndex);
         double[] xs = new double[count], ys = new double[count];
         for (int i = 0; i < count; i++)

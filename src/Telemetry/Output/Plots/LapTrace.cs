@@ -39,36 +39,56 @@ internal sealed class LapTrace
     /// <param name="axis">The lap axis.</param>
     /// <param name="lap">The lap.</param>
     /// <param name="columns">Number of columns.</param>
-    public static LapTrace Of(SampleSource values, double factor, LapAxis axis, Lap lap, int columns)
+    public static LapTrace Of(SampleSource values, double factor, LapAxis axis, Lap lap, int columns) => Of([(values, factor)], axis, lap, columns)[0];
+
+    /// <summary>Gathers several channels of a lap, one after the other in each stretch of it, so that what they share is at hand.</summary>
+    /// <param name="channels">Values and factor of each.</param>
+    /// <param name="axis">The lap axis.</param>
+    /// <param name="lap">The lap.</param>
+    /// <param name="columns">Number of columns.</param>
+    public static LapTrace[] Of(IReadOnlyList<(SampleSource Values, double Factor)> channels, LapAxis axis, Lap lap, int columns)
     {
-        LapTrace trace = new(columns);
-        Span<int> counts = columns <= 2048 ? stackalloc int[columns] : new int[columns];
-        counts.Clear();
-        Array.Fill(trace.Low, double.PositiveInfinity);
-        Array.Fill(trace.High, double.NegativeInfinity);
+        Gathering[] gatherings = [.. channels.Select(_ => new Gathering(columns))];
         double perColumn = columns / axis.Length;
-        ReadOnlySpan<double> distanceM = axis.DistanceM;
-
-        // Neighbours mostly share a column: its numbers stay at hand until the next one begins, because this runs over every sample of every lap and mode.
-        int current = 0;
-        (double low, double sum, double high, int count) = (double.PositiveInfinity, 0, double.NegativeInfinity, 0);
-        void Keep(Span<int> counts)
-        {
-            counts[current] += count;
-            trace.Mean[current] += sum;
-            trace.Low[current] = Math.Min(trace.Low[current], low);
-            trace.High[current] = Math.Max(trace.High[current], high);
-        }
-
-        double[] room = SampleSource.RoomForBlock();
+        double[] room = SampleSource.RoomForBlock(), places = SampleSource.RoomForBlock();
         foreach ((int start, int length) in SampleSource.Blocks(lap.StartIndex, lap.EndIndex))
         {
-            ReadOnlySpan<double> block = values.Read(start, length, room);
-            for (int k = 0; k < block.Length; k++)
+            Span<double> at = places.AsSpan(0, length);
+            axis.Read(start, lap, at);
+            foreach (ref double place in at)
             {
-                double value = block[k] * factor;
-                int i = start + k;
-                double at = (distanceM.IsEmpty ? axis.At(i, lap) : distanceM[i]) * perColumn;
+                place *= perColumn;
+            }
+
+            for (int c = 0; c < gatherings.Length; c++)
+            {
+                gatherings[c].Add(channels[c].Values.Read(start, length, room), channels[c].Factor, at);
+            }
+        }
+
+        return [.. gatherings.Select(gathering => gathering.Trace())];
+    }
+
+    /// <summary>A trace while it is gathered.</summary>
+    private sealed class Gathering(int columns)
+    {
+        private readonly double[] _low = Filled(columns, double.PositiveInfinity);
+        private readonly double[] _sum = new double[columns];
+        private readonly double[] _high = Filled(columns, double.NegativeInfinity);
+        private readonly int[] _counts = new int[columns];
+
+        // Neighbours mostly share a column: its numbers stay at hand until the next one begins, because this runs over every sample of every lap and mode.
+        private int _current;
+        private (double Low, double Sum, double High, int Count) _here = (double.PositiveInfinity, 0, double.NegativeInfinity, 0);
+
+        public void Add(ReadOnlySpan<double> values, double factor, ReadOnlySpan<double> places)
+        {
+            int current = _current;
+            (double low, double sum, double high, int count) = _here;
+            for (int k = 0; k < values.Length; k++)
+            {
+                double value = values[k] * factor;
+                double at = places[k];
                 if (!double.IsFinite(value) || !(at >= 0 && at < columns))
                 {
                     continue;
@@ -76,7 +96,7 @@ internal sealed class LapTrace
 
                 if ((int)at != current)
                 {
-                    Keep(counts);
+                    Keep(current, (low, sum, high, count));
                     current = (int)at;
                     (low, sum, high, count) = (value, value, value, 1);
                     continue;
@@ -87,22 +107,39 @@ internal sealed class LapTrace
                 low = value < low ? value : low;
                 high = value > high ? value : high;
             }
+
+            (_current, _here) = (current, (low, sum, high, count));
         }
 
-        Keep(counts);
-        for (int i = 0; i < columns; i++)
+        public LapTrace Trace()
         {
-            if (counts[i] == 0)
+            Keep(_current, _here);
+            LapTrace trace = new(columns);
+            for (int i = 0; i < columns; i++)
             {
-                trace.Low[i] = trace.Mean[i] = trace.High[i] = double.NaN;
+                bool isEmpty = _counts[i] == 0;
+                trace.Low[i] = isEmpty ? double.NaN : _low[i];
+                trace.Mean[i] = isEmpty ? double.NaN : _sum[i] / _counts[i];
+                trace.High[i] = isEmpty ? double.NaN : _high[i];
             }
-            else
-            {
-                trace.Mean[i] /= counts[i];
-            }
+
+            return trace;
         }
 
-        return trace;
+        private void Keep(int column, (double Low, double Sum, double High, int Count) here)
+        {
+            _counts[column] += here.Count;
+            _sum[column] += here.Sum;
+            _low[column] = Math.Min(_low[column], here.Low);
+            _high[column] = Math.Max(_high[column], here.High);
+        }
+
+        private static double[] Filled(int columns, double value)
+        {
+            double[] filled = new double[columns];
+            Array.Fill(filled, value);
+            return filled;
+        }
     }
 }
 
@@ -115,7 +152,7 @@ internal sealed class LapAxis
     public LapAxis(Run run, IReadOnlyList<Lap> laps)
     {
         this.run = run;
-        byDistance = !run.LapDistanceM.IsDefaultOrEmpty && laps.Any(lap => lap.LengthM > 0);
+        byDistance = !run.LapDistanceM.IsEmpty && laps.Any(lap => lap.LengthM > 0);
         Length = byDistance ? laps.Max(lap => double.IsFinite(lap.LengthM) ? lap.LengthM : 0) : laps.Max(lap => lap.DurationS);
         Length = Length > 0 ? Length : 1;
     }
@@ -127,8 +164,28 @@ internal sealed class LapAxis
 
     public string Unit => byDistance ? "m" : "s";
 
-    /// <summary>Distance along the lap, one value a sample, m; empty where the axis is time.</summary>
-    public ReadOnlySpan<double> DistanceM => byDistance ? run.LapDistanceM.AsSpan() : [];
+    /// <summary>Where samples lie on the axis, m or s.</summary>
+    /// <param name="start">The first sample.</param>
+    /// <param name="lap">The lap in which they lie.</param>
+    /// <param name="places">Receives one place a sample.</param>
+    public void Read(int start, Lap lap, Span<double> places)
+    {
+        if (byDistance)
+        {
+            ReadOnlySpan<double> distances = run.LapDistanceM.Read(start, places.Length, places);
+            if (!distances.Overlaps(places))
+            {
+                distances.CopyTo(places);
+            }
+
+            return;
+        }
+
+        for (int i = 0; i < places.Length; i++)
+        {
+            places[i] = At(start + i, lap);
+        }
+    }
 
     public double At(int index, Lap lap) => byDistance ? run.LapDistanceM[index] : run.Clock.At(index) - lap.StartS;
 }

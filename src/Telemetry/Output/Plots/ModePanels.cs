@@ -35,17 +35,16 @@ internal static class ModePanels
     {
         (Lap Lap, double LoadN, Corner Corner, int Index)? hardest = null;
         double largest = double.NegativeInfinity;
-        foreach ((Corner corner, ImmutableArray<double> loads) in review.Wheels.Pushrods.PushrodLoadN.Each())
+        foreach ((Corner corner, SampleSource load) in review.Wheels.Pushrods.PushrodLoadN.Each())
         {
-            if (loads.IsDefaultOrEmpty)
+            if (load.IsEmpty)
             {
                 continue;
             }
 
-            ReadOnlySpan<double> load = loads.AsSpan();
             foreach (Lap lap in laps)
             {
-                ReadOnlySpan<double> ofLap = load[lap.StartIndex..lap.EndIndex];
+                ReadOnlySpan<double> ofLap = load.Between(lap.StartIndex, lap.EndIndex);
                 double high = Extremes.Of(ofLap).High;
                 if (high > largest)
                 {
@@ -65,6 +64,16 @@ internal static class ModePanels
         Lap fastest = laps.MinBy(lap => lap.DurationS)!;
         Lap[] others = [.. laps.Where(lap => lap != hardest && lap != fastest)];
         double[] xs = LapTrace.Middles(axis.Length, Columns);
+
+        // The channels are modes of the same corners: these are made once a stretch for all of them.
+        ModeChannel[] all = [.. rows.SelectMany(row => row)];
+        SampleSource[] samples = new SharedParts(SampleSource.RoomForBlock().Length).Of(all.Select(channel => channel.Samples));
+        (SampleSource, double)[] channels = [.. samples.Zip(all, (values, channel) => (values, channel.Factor))];
+        (SampleSource, double)[] firsts = [.. rows.Select(row => channels[Array.IndexOf(all, row[0])])];
+        LapTrace[] hard = LapTrace.Of(channels, axis, hardest, Columns);
+        LapTrace[][] other = [.. others.Select(lap => LapTrace.Of(firsts, axis, lap, OtherColumns))];
+        LapTrace[]? fast = fastest == hardest ? null : LapTrace.Of(firsts, axis, fastest, OtherColumns);
+        int drawn = 0;
         for (int row = 0; row < rows.Count; row++)
         {
             bool isLast = row == rows.Count - 1;
@@ -76,9 +85,11 @@ internal static class ModePanels
             panel.Room = new(110, 24, isLast ? 78 : 12, 6);
             panel.Plot.Axes.Bottom.TickLabelStyle.IsVisible = isLast;
             ((NumericAutomatic)panel.Plot.Axes.Left.TickGenerator).TickDensity = 1;
-            foreach (ModeChannel channel in rows[row])
+            int first = row;
+            AddFirst(panel.Plot, xs, LapTrace.Middles(axis.Length, OtherColumns), hard[drawn++], fast?[first], [.. other.Select(lap => lap[first])]);
+            foreach (ModeChannel _ in rows[row].Skip(1))
             {
-                AddChannel(panel.Plot, channel, channel == rows[row][0], axis, hardest, fastest, others, xs);
+                Traces.Line(panel.Plot, xs, hard[drawn++].Mean, new(Look.Vermillion, new([3, 4], 0, "dot"), default), 2.6f);
             }
 
             panel.Plot.Axes.AutoScale();
@@ -88,53 +99,44 @@ internal static class ModePanels
         Explain(figure, hardest, fastest, others, axis);
     }
 
-    private static void AddChannel(Plot plot, ModeChannel channel, bool isFirst, LapAxis axis, Lap hardest, Lap fastest, Lap[] others, double[] xs)
+    /// <summary>The channel that every lap is drawn of.</summary>
+    private static void AddFirst(Plot plot, double[] xs, double[] coarse, LapTrace hard, LapTrace? fast, LapTrace[] others)
     {
-        SampleSource samples = channel.Samples;
-        LapTrace hard = LapTrace.Of(samples, channel.Factor, axis, hardest, Columns);
-        if (!isFirst)
-        {
-            Traces.Line(plot, xs, hard.Mean, new(Look.Vermillion, new([3, 4], 0, "dot"), default), 2.6f);
-            return;
-        }
-
-        double[] coarse = LapTrace.Middles(axis.Length, OtherColumns);
         Traces.Band(plot, xs, hard.Low, hard.High, Look.Vermillion, 62);
         if (others.Length > MostOtherLaps)
         {
-            (double[] low, double[] high) = Spread(others, lap => LapTrace.Of(samples, channel.Factor, axis, lap, OtherColumns).Mean);
+            (double[] low, double[] high) = Spread(others);
             Traces.Band(plot, coarse, low, high, Look.Muted, 90);
         }
         else
         {
-            foreach (Lap lap in others)
+            foreach (LapTrace lap in others)
             {
-                Traces.Line(plot, coarse, LapTrace.Of(samples, channel.Factor, axis, lap, OtherColumns).Mean, new(Look.Pale, LinePattern.Solid, default), 1.6f);
+                Traces.Line(plot, coarse, lap.Mean, new(Look.Pale, LinePattern.Solid, default), 1.6f);
             }
         }
 
-        if (fastest != hardest)
+        if (fast is not null)
         {
-            Traces.Line(plot, coarse, LapTrace.Of(samples, channel.Factor, axis, fastest, OtherColumns).Mean, new(Look.Blue, new([12, 5], 0, "dash"), default), 2.2f);
+            Traces.Line(plot, coarse, fast.Mean, new(Look.Blue, new([12, 5], 0, "dash"), default), 2.2f);
         }
 
         Traces.Line(plot, xs, hard.Mean, new(Look.Vermillion, LinePattern.Solid, default), 2.2f);
     }
 
-    private static (double[] Low, double[] High) Spread(Lap[] laps, Func<Lap, double[]> mean)
+    private static (double[] Low, double[] High) Spread(LapTrace[] laps)
     {
         double[] low = new double[OtherColumns], high = new double[OtherColumns];
         Array.Fill(low, double.NaN);
         Array.Fill(high, double.NaN);
-        foreach (Lap lap in laps)
+        foreach (LapTrace lap in laps)
         {
-            double[] values = mean(lap);
             for (int i = 0; i < OtherColumns; i++)
             {
-                if (double.IsFinite(values[i]))
+                if (double.IsFinite(lap.Mean[i]))
                 {
-                    low[i] = double.IsNaN(low[i]) ? values[i] : Math.Min(low[i], values[i]);
-                    high[i] = double.IsNaN(high[i]) ? values[i] : Math.Max(high[i], values[i]);
+                    low[i] = double.IsNaN(low[i]) ? lap.Mean[i] : Math.Min(low[i], lap.Mean[i]);
+                    high[i] = double.IsNaN(high[i]) ? lap.Mean[i] : Math.Max(high[i], lap.Mean[i]);
                 }
             }
         }

@@ -1,4 +1,3 @@
-using System.Collections.Immutable;
 using ScottPlot;
 using Telemetry.Car;
 using Telemetry.Filters;
@@ -21,9 +20,10 @@ internal static class SpectrumPicture
     {
         double rateHz = review.Run.Clock.RateHz;
         List<(Corner Corner, double[] LogHz, double[] LogDensity, double PeakHz)> lines = [];
-        foreach ((Corner corner, ImmutableArray<double> load) in review.Wheels.Pushrods.PushrodLoadN.Each())
+        foreach ((Corner corner, SampleSource load) in review.Wheels.Pushrods.PushrodLoadN.Each())
         {
-            if (!load.IsDefaultOrEmpty && Smooth(PowerSpectrum.Welch(load.AsSpan(), rateHz)) is { } line)
+            using WholeSamples whole = load.Whole();
+            if (!load.IsEmpty && Smooth(PowerSpectrum.Welch(whole.Span, rateHz)) is { } line)
             {
                 lines.Add((corner, line.LogHz, line.LogDensity, line.PeakHz));
             }

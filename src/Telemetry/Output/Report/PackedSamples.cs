@@ -231,12 +231,12 @@ internal sealed record BucketGrid(int Size, IReadOnlyList<(int Start, int End)> 
     /// <remarks>Between two of them the page draws a straight line: with 64 ms between them and 5 g of braking it is at most 0.03 m out.</remarks>
     public float[] Knots(Run run)
     {
-        if (run.LapDistanceM.IsDefaultOrEmpty)
+        if (run.LapDistanceM.IsEmpty)
         {
             return [];
         }
 
-        ReadOnlySpan<double> distance = run.LapDistanceM.AsSpan();
+        SampleSource distance = run.LapDistanceM;
         float[] knots = new float[Count + Laps.Count];
         int at = 0;
         foreach ((int start, int end) in Laps)

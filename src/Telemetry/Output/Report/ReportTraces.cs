@@ -57,12 +57,12 @@ internal sealed record ReportTraces(BucketGrid Grid, ImmutableArray<TraceChannel
     {
         Run run = review.Run;
         TraceChannel? Of(ChannelRole role, string name, string unit, double scale, bool isFirst = false) =>
-            run.Has(role) ? new(name, unit, scale, SampleSource.Of(run.ClockSamples[(int)role]), null, isFirst) : null;
+            run.Has(role) ? new(name, unit, scale, run.OnClock(role), null, isFirst) : null;
         yield return Of(ChannelRole.Speed, "speed", "km/h", NumberText.KmhPerMps, isFirst: true);
         foreach (Corner corner in Corners.All)
         {
-            ImmutableArray<double> load = review.Wheels.Pushrods.PushrodLoadN[corner];
-            yield return load.IsDefault ? null : new($"pushrod load {corner.Code()}", "kN", 1e-3, SampleSource.Of(load), corner, true);
+            SampleSource load = review.Wheels.Pushrods.PushrodLoadN[corner];
+            yield return load.IsEmpty ? null : new($"pushrod load {corner.Code()}", "kN", 1e-3, load, corner, true);
         }
 
         foreach (Corner corner in Corners.All)

@@ -54,7 +54,7 @@ internal static class StrikeMap
         }
 
         Run run = review.Run;
-        ReadOnlySpan<double> east = run.OnClock(ChannelRole.PositionEast), north = run.OnClock(ChannelRole.PositionNorth);
+        SampleSource east = run.OnClock(ChannelRole.PositionEast), north = run.OnClock(ChannelRole.PositionNorth);
         List<(double X, double Y)> line = Line(ModePanels.Comparable(run).MinBy(l => l.DurationS)!, east, north);
         List<(KerbStrike Strike, double X, double Y)> places = [];
         foreach (KerbStrike strike in strikes)
@@ -76,7 +76,7 @@ internal static class StrikeMap
         return Svg.Of((int)(plane.X + plane.Width + 24), (int)(plane.Y + plane.Height + 46), "Kerb strikes on the driven line. The table has their numbers.", svg, plane.Width <= Compact);
     }
 
-    private static List<(double X, double Y)> Line(Lap lap, ReadOnlySpan<double> east, ReadOnlySpan<double> north)
+    private static List<(double X, double Y)> Line(Lap lap, SampleSource east, SampleSource north)
     {
         int count = Math.Min(LinePoints, lap.EndIndex - lap.StartIndex);
         List<(double X, double Y)> line = [];

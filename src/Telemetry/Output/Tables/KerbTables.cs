@@ -60,7 +60,7 @@ public static class KerbTables
         var rows = ImmutableArray.CreateBuilder<ImmutableArray<TableCell>>();
         foreach (KerbStrike strike in review.Kerbs.Strikes.Where(strike => strikes.IsDefaultOrEmpty || strikes.Contains(strike.Number)))
         {
-            ImmutableArray<double> load = review.Wheels.Pushrods.PushrodLoadN[strike.Corner];
+            SampleSource load = review.Wheels.Pushrods.PushrodLoadN[strike.Corner];
             SampleSource? travel = review.Wheels.Pushrods.DamperTravelM[strike.Corner];
             for (int i = strike.FromIndex; i < strike.ToIndex; i++)
             {

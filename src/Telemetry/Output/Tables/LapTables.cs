@@ -51,7 +51,7 @@ internal static class LapTables
 
             foreach (Corner corner in Corners.All)
             {
-                (double smallest, double largest) = Range(review.Wheels.Pushrods.PushrodLoadN[corner].AsSpan(), lap);
+                (double smallest, double largest) = Range(review.Wheels.Pushrods.PushrodLoadN[corner], lap);
                 row.Add(largest);
                 row.Add(smallest);
             }
@@ -69,10 +69,10 @@ internal static class LapTables
     }
 
     /// <summary>Smallest and largest of a lap; NaN samples count for nothing, and a lap of nothing else gives NaN.</summary>
-    private static (double Smallest, double Largest) Range(ReadOnlySpan<double> samples, Lap lap)
+    private static (double Smallest, double Largest) Range(SampleSource samples, Lap lap)
     {
         int end = Math.Min(lap.EndIndex, samples.Length);
-        (double smallest, double largest) = Extremes.Of(samples[Math.Min(lap.StartIndex, end)..end]);
+        (double smallest, double largest) = Extremes.Of(samples.Between(Math.Min(lap.StartIndex, end), end));
         return smallest <= largest ? (smallest, largest) : (double.NaN, double.NaN);
     }
 }

@@ -15,9 +15,9 @@ public class LapTraceTests
     public void The_lowest_and_highest_sample_of_a_lap_survive_the_gathering()
     {
         Lap lap = Run.Laps.Laps[1];
-        ReadOnlySpan<double> load = Run.OnClock(ChannelRole.PushrodLoadFL);
-        double[] own = load[lap.StartIndex..lap.EndIndex].ToArray();
-        LapTrace trace = LapTrace.Of(SampleSource.Of([.. load]), 0.001, new LapAxis(Run, [lap]), lap, 100);
+        SampleSource load = Run.OnClock(ChannelRole.PushrodLoadFL);
+        double[] own = load.Between(lap.StartIndex, lap.EndIndex).ToArray();
+        LapTrace trace = LapTrace.Of(load, 0.001, new LapAxis(Run, [lap]), lap, 100);
         Assert.Equal(own.Max() * 0.001, trace.High.Where(double.IsFinite).Max());
         Assert.Equal(own.Min() * 0.001, trace.Low.Where(double.IsFinite).Min());
         for (int i = 0; i < 100; i++)

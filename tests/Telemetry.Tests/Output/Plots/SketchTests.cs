@@ -179,7 +179,7 @@ public partial class SketchTests
 
     private static RunReview Odd(RunReview full, string oddity)
     {
-        ImmutableArray<double> none = [.. Enumerable.Repeat(double.NaN, full.Run.Count)];
+        SampleSource none = [.. Enumerable.Repeat(double.NaN, full.Run.Count)];
         LapTable Laps(Func<Lap, Lap> change) => full.Run.Laps with { Laps = [.. full.Run.Laps.Laps.Select(change)] };
         return oddity switch
         {
@@ -190,7 +190,7 @@ public partial class SketchTests
             "a corner all NaN" => full with
             {
                 Wheels = full.Wheels with { Pushrods = full.Wheels.Pushrods with { PushrodLoadN = full.Wheels.Pushrods.PushrodLoadN with { RearLeft = none } } },
-                Modes = full.Modes with { Load = full.Modes.Load with { HeaveN = SampleSource.Of(none) } },
+                Modes = full.Modes with { Load = full.Modes.Load with { HeaveN = none } },
             },
             "no damage at all" => full with
             {
