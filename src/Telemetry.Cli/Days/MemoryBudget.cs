@@ -9,12 +9,15 @@ internal static class MemoryBudget
     /// <summary>What a run needs besides its numbers: code, fonts, pictures.</summary>
     private const long FixedBytes = 160L << 20;
 
-    /// <summary>Bytes at the peak for each number that is read: samples in double precision, loads, travels and modes formed from them, and a picture's working copies.</summary>
-    /// <remarks>Two logs of 900 001 rows and 21 columns side by side peaked at 0.80 GB, so 12 for each number beside what is fixed; one alone at 0.44 GB, so 14. The rest is margin.</remarks>
-    private const long BytesPerNumber = 25;
+    /// <summary>Bytes at the peak for each number that is read: packed samples, the cycles counted in them, and working copies.</summary>
+    /// <remarks>
+    /// Two logs of 900 001 rows and 21 columns side by side peaked at 0.50 GB, so 9 for each number beside what is fixed; one alone at 0.32 GB, so 8. Numbers that do not pack, as
+    /// binary formats hold them, take 6 more. The rest is margin.
+    /// </remarks>
+    private const long BytesPerNumber = 18;
 
-    /// <summary>Less than a run alone was ever seen to need for each number: an hour of 21 columns at 1 kHz, eight of them blank in nine rows of ten, peaked at 1.26 GB, so 14.</summary>
-    private const long LeastBytesPerNumber = 12;
+    /// <summary>Less than a run alone was ever seen to need for each number: an hour of 21 columns at 1 kHz, eight of them blank in nine rows of ten, peaked at 0.66 GB, so 7.</summary>
+    private const long LeastBytesPerNumber = 6;
 
     /// <summary>Logs below this are not looked at beforehand.</summary>
     private const long LargeFileBytes = 1L << 30;
