@@ -13,6 +13,9 @@ public abstract class SampleSource : IReadOnlyList<double>
     /// <summary>Samples that <see cref="Blocks"/> makes at a time: they stay in the processor's nearest cache.</summary>
     private const int BlockLength = 2048;
 
+    /// <summary>Samples of another channel that one is made from at a time, for which there is room on the stack beside the caller's own.</summary>
+    private protected const int Together = 512;
+
     /// <param name="length">Number of samples.</param>
     protected SampleSource(int length) => Length = length;
 

@@ -114,9 +114,6 @@ internal sealed class CornerDynamics
     /// <summary>Slope of a load over the square root of the speed. A spike is left out of it, which would make the steepest slope of the run; the load itself keeps it.</summary>
     private sealed class SlopeOverSpeed(SampleSource loadN, List<SampleSpan> spikes, Run run, KerbOptions options) : SampleSource(loadN.Length)
     {
-        /// <summary>Samples of the speed at a time, for which there is room beside the caller's own.</summary>
-        private const int Together = 512;
-
         private readonly int _half = DamperVelocity.Half(run.Clock.StepS, options.SlopeSpanS);
 
         public override ReadOnlySpan<double> Read(int start, int count, Span<double> room)

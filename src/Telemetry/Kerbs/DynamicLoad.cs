@@ -13,9 +13,6 @@ namespace Telemetry.Kerbs;
 /// <param name="runningMps">The car runs above this speed, m/s; a gap in the speed alone does not hide a strike.</param>
 internal sealed class DynamicLoad(SampleSource loadN, QuasiStaticLoad slow, Run run, ImmutableArray<StandstillWindow> windows, double runningMps) : SampleSource(loadN.Length)
 {
-    /// <summary>Samples of the speed at a time, for which there is room beside the caller's own.</summary>
-    private const int Together = 512;
-
     public override ReadOnlySpan<double> Read(int start, int count, Span<double> room)
     {
         // A sample is written where it was read from, or beside what is kept.

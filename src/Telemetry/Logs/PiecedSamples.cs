@@ -6,6 +6,9 @@ internal sealed class PiecedSamples : SampleSource
     /// <summary>Samples of a piece where whoever packs has no pieces of its own.</summary>
     private const int PieceLength = 1 << 15;
 
+    /// <summary>With a factor and an offset below this, what is packed as integers stays finite.</summary>
+    private const double LargestScale = 1e200;
+
     private readonly PackedPiece[] _pieces;
     private readonly int[] _firsts;
     private readonly double _factor = 1;
@@ -30,7 +33,7 @@ internal sealed class PiecedSamples : SampleSource
     }
 
     /// <inheritdoc/>
-    internal override bool IsFiniteThroughout => double.IsFinite(_factor) && double.IsFinite(_offset) && _pieces.All(piece => piece.IsFiniteThroughout);
+    internal override bool IsFiniteThroughout => Math.Abs(_factor) < LargestScale && Math.Abs(_offset) < LargestScale && _pieces.All(piece => piece.IsFiniteThroughout);
 
     /// <summary>Packs samples.</summary>
     public static SampleSource Pack(ReadOnlySpan<double> samples)

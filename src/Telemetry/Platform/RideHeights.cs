@@ -74,9 +74,6 @@ internal sealed record RideHeights(PerAxle<SampleSource> HeightM, string Source)
     /// <summary>Static ride height, less the mean wheel travel, less what the tyres sink under the change of wheel load.</summary>
     private sealed class FromTravelOfAxle(SampleSource leftM, SampleSource rightM, (SampleSource LeftN, SampleSource RightN)? loads, double staticM, double perNewton, double staticN) : SampleSource(leftM.Length)
     {
-        /// <summary>Samples of a corner at a time, for which there is room beside the caller's own.</summary>
-        private const int Together = 512;
-
         public override ReadOnlySpan<double> Read(int start, int count, Span<double> room)
         {
             Span<double> heights = room[..count];

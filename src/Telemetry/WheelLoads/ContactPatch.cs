@@ -78,9 +78,6 @@ internal static class ContactPatch
 
     private sealed class Load(Run run, Terms terms, SampleSource wheelN, ImmutableArray<bool> braking) : SampleSource(wheelN.Length)
     {
-        /// <summary>Samples of an acceleration at a time, for which there is room beside the caller's own.</summary>
-        private const int Together = 512;
-
         internal override SampleSource Over(Func<SampleSource, SampleSource> part) => new Load(run, terms, part(wheelN), braking);
 
         public override ReadOnlySpan<double> Read(int start, int count, Span<double> room)

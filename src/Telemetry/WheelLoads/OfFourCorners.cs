@@ -13,9 +13,6 @@ internal interface ICornerFormula
 internal sealed class OfFourCorners<TFormula>(PerCorner<SampleSource> corners, TFormula formula) : SampleSource(corners.FrontLeft.Length)
     where TFormula : struct, ICornerFormula
 {
-    /// <summary>Samples of each corner at a time, for which there is room beside the caller's own.</summary>
-    private const int Together = 512;
-
     public override double this[int index] => formula.Of(corners.FrontLeft[index], corners.FrontRight[index], corners.RearLeft[index], corners.RearRight[index]);
 
     internal override SampleSource Over(Func<SampleSource, SampleSource> part) => new OfFourCorners<TFormula>(corners.Select((_, corner) => part(corner)), formula);

@@ -67,9 +67,6 @@ public static class WheelLoadFormation
     /// <summary>Wheel load that follows from pushrod load and damper travel.</summary>
     private sealed class LoadOfWheel(SampleSource pushrodN, SampleSource? damperM, TravelTable ratio) : SampleSource(pushrodN.Length)
     {
-        /// <summary>Samples of travel at a time, for which there is room beside the caller's own.</summary>
-        private const int Together = 512;
-
         public override ReadOnlySpan<double> Read(int start, int count, Span<double> room)
         {
             // A sample is written where it was read from, or beside what is kept.

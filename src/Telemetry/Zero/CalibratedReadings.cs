@@ -33,9 +33,6 @@ internal static class CalibratedReadings
     /// <summary>Factor times reading, summed over the cells that count.</summary>
     private sealed class WeightedSum(int length, ImmutableArray<(double Factor, SampleSource Reading)> parts) : SampleSource(length)
     {
-        /// <summary>Samples of a reading at a time, for which there is room beside the caller's own.</summary>
-        private const int Together = 512;
-
         public override ReadOnlySpan<double> Read(int start, int count, Span<double> room)
         {
             Span<double> load = room[..count];
