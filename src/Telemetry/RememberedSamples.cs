@@ -20,11 +20,7 @@ internal sealed class RememberedSamples(SampleSource samples, int stretch) : Sam
         {
             _room = _room.Length > 0 ? _room : new double[Math.Min(stretch, Length)];
             (_start, _count) = (start, Math.Min(_room.Length, Length - start));
-            ReadOnlySpan<double> made = samples.Read(_start, _count, _room);
-            if (!made.Overlaps(_room))
-            {
-                made.CopyTo(_room);
-            }
+            samples.ReadInto(_start, _room.AsSpan(0, _count));
         }
 
         return _room.AsSpan(start - _start, count);

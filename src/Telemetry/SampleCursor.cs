@@ -52,11 +52,7 @@ internal sealed class SampleCursor
 
         // An eighth of the block lies before the sample: walks look back a little.
         _start = Math.Clamp(index - (_room.Length / 8), 0, Length - _room.Length);
-        ReadOnlySpan<double> block = _source.Read(_start, _room.Length, _room);
-        if (!block.Overlaps(_room))
-        {
-            block.CopyTo(_room);
-        }
+        _source.ReadInto(_start, _room);
 
         _count = _room.Length;
         return _room[index - _start];

@@ -67,7 +67,7 @@ public abstract class SampleSource : IReadOnlyList<double>
     public double[] ToArray()
     {
         double[] all = GC.AllocateUninitializedArray<double>(Length);
-        CopyTo(all);
+        ReadAll(all);
         return all;
     }
 
@@ -75,14 +75,14 @@ public abstract class SampleSource : IReadOnlyList<double>
     internal virtual WholeSamples Whole()
     {
         double[] room = ArrayPool<double>.Shared.Rent(Length);
-        CopyTo(room);
+        ReadAll(room);
         return new(room, Length, isBorrowed: true);
     }
 
     /// <summary>The same channel made from what a function gives for each of the channels that it is made from; itself when nothing is known of any.</summary>
     internal virtual SampleSource Over(Func<SampleSource, SampleSource> part) => this;
 
-    /// <summary>Each sample times a factor plus an offset.</summary>
+    /// <summary>Each sample times a factor plus an offset; one times the samples less a number is their difference to the bit, and minus zero added to a product changes nothing.</summary>
     internal virtual SampleSource Scaled(double factor, double offset) => new ScaledSamples(this, factor, offset);
 
     /// <summary>True where it is known without a look at each sample that all are finite.</summary>
@@ -120,17 +120,21 @@ public abstract class SampleSource : IReadOnlyList<double>
     /// <param name="most">Samples that are read in all: a short stretch needs no whole block.</param>
     internal static double[] RoomForBlock(int most = BlockLength) => new double[Math.Min(most, BlockLength)];
 
-    /// <summary>Copies all samples to the start of some room, block by block.</summary>
-    private void CopyTo(Span<double> all)
+    /// <summary>Samples in order from one on into some room, as many as it has.</summary>
+    internal void ReadInto(int start, Span<double> samples)
+    {
+        ReadOnlySpan<double> read = Read(start, samples.Length, samples);
+        if (!read.Overlaps(samples))
+        {
+            read.CopyTo(samples);
+        }
+    }
+
+    private void ReadAll(Span<double> all)
     {
         foreach ((int start, int count) in Blocks(0, Length))
         {
-            Span<double> block = all.Slice(start, count);
-            ReadOnlySpan<double> read = Read(start, count, block);
-            if (!read.Overlaps(block))
-            {
-                read.CopyTo(block);
-            }
+            ReadInto(start, all.Slice(start, count));
         }
     }
 

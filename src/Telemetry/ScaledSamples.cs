@@ -1,3 +1,5 @@
+using System.Runtime.Intrinsics;
+
 namespace Telemetry;
 
 /// <summary>Samples times a factor plus an offset.</summary>
@@ -10,7 +12,14 @@ internal sealed class ScaledSamples(SampleSource samples, double factor, double 
         // A sample is written where it was read from, or beside what is kept.
         ReadOnlySpan<double> from = samples.Read(start, count, room);
         Span<double> scaled = room[..count];
-        for (int i = 0; i < scaled.Length; i++)
+        (Vector256<double> factors, Vector256<double> offsets) = (Vector256.Create(factor), Vector256.Create(offset));
+        int i = 0;
+        for (; i <= scaled.Length - Vector256<double>.Count; i += Vector256<double>.Count)
+        {
+            ((Vector256.Create(from[i..]) * factors) + offsets).CopyTo(scaled[i..]);
+        }
+
+        for (; i < scaled.Length; i++)
         {
             scaled[i] = (from[i] * factor) + offset;
         }

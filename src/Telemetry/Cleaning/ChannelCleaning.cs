@@ -144,7 +144,7 @@ public static class ChannelCleaning
         Dictionary<ChannelRole, List<ProcessingStep>> steps = [];
         foreach (IGrouping<ChannelRole, Repair> role in repairs.GroupBy(repair => repair.Role))
         {
-            double[] samples = [.. onClock[(int)role.Key]!];
+            double[] samples = onClock[(int)role.Key]!.ToArray();
             foreach (Repair repair in role)
             {
                 foreach (SampleSpan span in repair.Spans)

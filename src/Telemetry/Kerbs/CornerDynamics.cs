@@ -122,7 +122,7 @@ internal sealed class CornerDynamics
             int from = Math.Max(0, start - _half), to = Math.Min(loadN.Length, start + count + _half);
             double[] load = ArrayPool<double>.Shared.Rent(to - from);
             Span<double> near = load.AsSpan(0, to - from);
-            loadN.Read(from, near.Length, near).CopyTo(near);
+            loadN.ReadInto(from, near);
             Bridge(from, near);
             DamperVelocity.Part(near, run.Clock.StepS, options.SlopeSpanS, start - from, steepness);
             ArrayPool<double>.Shared.Return(load);

@@ -39,7 +39,7 @@ internal sealed class ChannelAssembler
             TimeBase time;
             if (column.Blanks == 0)
             {
-                values = dropped is null ? values : PiecedSamples.Pack(Kept(values.ToArray(), dropped));
+                values = dropped is null ? values : PiecedSamples.Pack(Kept(values.ToImmutableArray().AsSpan(), dropped));
                 if (dropped is null && Known(column, table.TimesS) is { } known)
                 {
                     time = known;
@@ -145,7 +145,7 @@ internal sealed class ChannelAssembler
     private string Where(int row) => string.Create(
         CultureInfo.InvariantCulture, $"{table.FileName}, row {table.RowNumber(row)}, column '{table.TimeColumn.Name}'");
 
-    private static double[] Kept(double[] values, byte[] dropped)
+    private static double[] Kept(ReadOnlySpan<double> values, byte[] dropped)
     {
         double[] kept = new double[dropped.Count((byte)0)];
         int write = 0;
@@ -167,15 +167,16 @@ internal sealed class ChannelAssembler
     private (TimeBase Time, SampleSource Values) Partial(TableColumn column, byte[]? dropped)
     {
         ulong[] rows = new ulong[(table.TimesS.Length + 63) / 64];
-        double[] values = column.Values.ToArray(), times;
+        ReadOnlySpan<double> all = column.Values.ToImmutableArray().AsSpan();
+        double[] values, times;
         if (column.Rows is { } valued)
         {
-            (values, times) = PartialOf(values, valued, dropped, rows);
+            (values, times) = PartialOf(all, valued, dropped, rows);
         }
         else
         {
-            int count = MarkValued(values, dropped, rows);
-            values = Pick(values, rows, count);
+            int count = MarkValued(all, dropped, rows);
+            values = Pick(all, rows, count);
             times = Pick(table.TimesS, rows, count);
         }
 
@@ -201,7 +202,7 @@ internal sealed class ChannelAssembler
     }
 
     /// <summary>Marks the rows in which a column has a value that counts; returns their number.</summary>
-    private int MarkValued(double[] values, byte[]? dropped, ulong[] rows)
+    private int MarkValued(ReadOnlySpan<double> values, byte[]? dropped, ulong[] rows)
     {
         long blank = BitConverter.DoubleToInt64Bits(CsvPartParser.Blank);
         double last = double.NegativeInfinity;
@@ -220,7 +221,7 @@ internal sealed class ChannelAssembler
     }
 
     /// <summary>The same for a column that comes without its blanks; the values and times of the rows that count, which it also marks.</summary>
-    private (double[] Values, double[] TimesS) PartialOf(double[] values, int[] valued, byte[]? dropped, ulong[] rows)
+    private (double[] Values, double[] TimesS) PartialOf(ReadOnlySpan<double> values, int[] valued, byte[]? dropped, ulong[] rows)
     {
         double[] kept = GC.AllocateUninitializedArray<double>(values.Length), times = GC.AllocateUninitializedArray<double>(values.Length);
         double last = double.NegativeInfinity;
@@ -240,7 +241,7 @@ internal sealed class ChannelAssembler
         return count == values.Length ? (kept, times) : (kept[..count], times[..count]);
     }
 
-    private static double[] Pick(double[] values, ulong[] rows, int count)
+    private static double[] Pick(ReadOnlySpan<double> values, ulong[] rows, int count)
     {
         double[] picked = new double[count];
         int write = 0;

@@ -22,15 +22,18 @@ public static class WheelLoadFormation
         int[] outside = new int[4];
         PerAxle<(TravelTable Ratio, TravelTable Travel)> tables = new(Tables(run.Car, Axle.Front), Tables(run.Car, Axle.Rear));
         Workers.Run(4, c => outside[c] = Outside(pushrods.DamperTravelM[(Corner)c], tables[((Corner)c).Axle()].Ratio));
-        PerCorner<SampleSource> loadN = pushrods.PushrodLoadN.Select((corner, pushrod) =>
-            (SampleSource)new LoadOfWheel(pushrod, pushrods.DamperTravelM[corner], tables[corner.Axle()].Ratio));
+        PerCorner<SampleSource> loadN = pushrods.PushrodLoadN.Select((corner, pushrod) => tables[corner.Axle()].Ratio is { IsConstant: true } constant
+            ? pushrod.Scaled(constant.Constant, -0.0)
+            : new LoadOfWheel(pushrod, pushrods.DamperTravelM[corner], tables[corner.Axle()].Ratio));
         string? withheld = options.WithContactPatch ? ContactPatch.WhyNot(run) : "Contact-patch loads were not asked for.";
         return new WheelLoadSet
         {
             Run = run,
             Pushrods = pushrods,
             LoadN = loadN,
-            WheelTravelM = pushrods.DamperTravelM.Select((corner, damper) => damper is null ? null : (SampleSource)new TravelOfWheel(damper, tables[corner.Axle()].Travel)),
+            WheelTravelM = pushrods.DamperTravelM.Select((corner, damper) => damper is null ? null
+                : tables[corner.Axle()].Travel is { IsConstant: true } constant ? damper.Scaled(constant.Constant, -0.0)
+                : new TravelOfWheel(damper, tables[corner.Axle()].Travel)),
             OutsideTable = PerCorner.Of(corner => outside[(int)corner]),
             ContactPatchLoadN = withheld is null ? ContactPatch.From(run, loadN) : null,
             ContactPatchWithheldBecause = withheld,
@@ -64,7 +67,7 @@ public static class WheelLoadFormation
         return outside;
     }
 
-    /// <summary>Wheel load that follows from pushrod load and damper travel.</summary>
+    /// <summary>Wheel load that follows from pushrod load and damper travel by a table; NaN throughout without a travel.</summary>
     private sealed class LoadOfWheel(SampleSource pushrodN, SampleSource? damperM, TravelTable ratio) : SampleSource(pushrodN.Length)
     {
         public override ReadOnlySpan<double> Read(int start, int count, Span<double> room)
@@ -72,16 +75,6 @@ public static class WheelLoadFormation
             // A sample is written where it was read from, or beside what is kept.
             ReadOnlySpan<double> pushrod = pushrodN.Read(start, count, room);
             Span<double> load = room[..count];
-            if (ratio.IsConstant)
-            {
-                for (int i = 0; i < load.Length; i++)
-                {
-                    load[i] = ratio.Constant * pushrod[i];
-                }
-
-                return load;
-            }
-
             if (damperM is null)
             {
                 load.Fill(double.NaN);
@@ -103,26 +96,16 @@ public static class WheelLoadFormation
         }
     }
 
-    /// <summary>Wheel travel that follows from damper travel.</summary>
+    /// <summary>Wheel travel that follows from damper travel by a table.</summary>
     private sealed class TravelOfWheel(SampleSource damperM, TravelTable travel) : SampleSource(damperM.Length)
     {
-        public override double this[int index] => travel.IsConstant ? travel.Constant * damperM[index] : travel.Read(damperM[index]);
+        public override double this[int index] => travel.Read(damperM[index]);
 
         public override ReadOnlySpan<double> Read(int start, int count, Span<double> room)
         {
             // A sample is written where it was read from, or beside what is kept.
             ReadOnlySpan<double> damper = damperM.Read(start, count, room);
             Span<double> wheel = room[..count];
-            if (travel.IsConstant)
-            {
-                for (int i = 0; i < wheel.Length; i++)
-                {
-                    wheel[i] = travel.Constant * damper[i];
-                }
-
-                return wheel;
-            }
-
             travel.Read(damper, wheel);
             return wheel;
         }

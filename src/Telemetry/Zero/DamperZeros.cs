@@ -35,6 +35,6 @@ internal static class DamperZeros
         SampleSource? samples = run.ClockSamples[(int)ChannelRoles.DamperTravel(corner)];
         return double.IsNaN(zeroM) || samples is null ? null
             : run.Car.Mapping(ChannelRoles.DamperTravel(corner))!.IsFromStatic ? samples
-            : new ShiftedSamples(samples, zeroM);
+            : samples.Scaled(1, -zeroM);
     }
 }

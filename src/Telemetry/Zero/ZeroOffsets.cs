@@ -172,6 +172,6 @@ public static class ZeroOffsets
     private static PerCorner<SampleSource> Subtract(
         Run run, PerCorner<SampleSource> readings, PerCorner<CornerZero> zeros, ImmutableArray<StandstillWindow> windows) =>
         readings.Select((corner, reading) => zeros[corner] is var zero && zero.AtWindowsN.Count(double.IsFinite) < 2
-            ? new ShiftedSamples(reading, zero.StartN)
+            ? reading.Scaled(1, -zero.StartN)
             : ZeroPath.Subtract(run, corner, zero, windows, reading));
 }

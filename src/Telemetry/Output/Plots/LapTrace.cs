@@ -172,12 +172,7 @@ internal sealed class LapAxis
     {
         if (byDistance)
         {
-            ReadOnlySpan<double> distances = run.LapDistanceM.Read(start, places.Length, places);
-            if (!distances.Overlaps(places))
-            {
-                distances.CopyTo(places);
-            }
-
+            run.LapDistanceM.ReadInto(start, places);
             return;
         }
 
