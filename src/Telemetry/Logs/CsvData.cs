@@ -154,6 +154,14 @@ internal sealed class CsvData
         return LineBreaks.CountBefore(_source, _parts[part].Start) + line;
     }
 
+    /// <summary>True when the last line is a comment: the row above it then has its line break, whether the comment has one or not.</summary>
+    public bool EndsInComment()
+    {
+        bool isComment = false;
+        WithBytes(_parts[^1], bytes => isComment = bytes.Span[(bytes.Span.LastIndexOfAny((byte)'\r', (byte)'\n') + 1)..].StartsWith("#"u8));
+        return isComment;
+    }
+
     /// <summary>End of the last row: line breaks behind it are taken off, so that they make no empty rows.</summary>
     private static long TrimmedEnd(LogSource source, long start)
     {

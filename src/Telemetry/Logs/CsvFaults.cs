@@ -18,7 +18,8 @@ internal static class CsvFaults
         LogFinding? cutOff = null;
         bool isLastUnclosed = last.UnclosedRecord >= 0;
         if (!data.HasFinalBreak && last.RowFaults.Count > 0 && last.RowFaults[^1] is { Slot: < 0 } fault
-            && fault.Record == last.Records - 1 && fault.FieldCount < data.Plan.Width && (!isLastUnclosed || last.UnclosedOnOneLine))
+            && fault.Record == last.Records - 1 && fault.FieldCount < data.Plan.Width && (!isLastUnclosed || last.UnclosedOnOneLine)
+            && !data.EndsInComment())
         {
             last.RowFaults.RemoveAt(last.RowFaults.Count - 1);
             isLastUnclosed = false;

@@ -97,6 +97,15 @@ public class CsvCasesTests
         Assert.Equal(2, log.Channels[0].Samples.Length);
     }
 
+    [Theory]
+    [InlineData(int.MaxValue)]
+    [InlineData(12)]
+    public void A_short_row_with_its_line_break_is_not_cut_off_by_a_comment_below_it(int partBytes)
+    {
+        InputError error = Assert.Throws<InputError>(() => LogText.Read("time [s],x\n0,1\n1,2\n2\n# end"u8.ToArray(), null, partBytes));
+        Assert.Equal("run.csv, row 4", Assert.Single(error.Faults).Where);
+    }
+
     [Fact]
     public void Missing_tokens_become_gaps_once_they_are_listed()
     {
