@@ -10,8 +10,8 @@ internal static class StageShares
     {
         "reading the log" => 0,
         "joining log and car" => 0.2,
-        "health, zero, wheel loads and cross-checks" => 0.25,
-        "modes, aero load, platform, kerb strikes and fatigue" => 0.4,
+        "health, zero and wheel loads" => 0.25,
+        "cross-checks, modes, aero load, platform, kerb strikes and fatigue" => 0.4,
         "writing results" => 0.6,
         "keeping the ledger" or "keeping the zero file" => 0.98,
         "simulating" => 0,

@@ -37,4 +37,21 @@ internal static class Extremes
 
         return (low, high);
     }
+
+    /// <summary>The same of a channel between two places.</summary>
+    /// <param name="samples">The channel.</param>
+    /// <param name="from">First sample.</param>
+    /// <param name="until">One past the last.</param>
+    public static (double Low, double High) Of(SampleSource samples, int from, int until)
+    {
+        (double low, double high) = (double.PositiveInfinity, double.NegativeInfinity);
+        double[] room = SampleSource.RoomForBlock(Math.Max(0, until - from));
+        foreach ((int start, int count) in SampleSource.Blocks(from, until))
+        {
+            (double lowest, double highest) = Of(samples.Read(start, count, room));
+            (low, high) = (Math.Min(low, lowest), Math.Max(high, highest));
+        }
+
+        return (low, high);
+    }
 }

@@ -1,4 +1,3 @@
-using System.Buffers;
 using System.Collections;
 using System.Collections.Immutable;
 using System.Runtime.CompilerServices;
@@ -74,7 +73,7 @@ public abstract class SampleSource : IReadOnlyList<double>
     /// <summary>All samples at once, for a walk that goes back and forth; in borrowed room where they are not kept, which is given back when the walk is over.</summary>
     internal virtual WholeSamples Whole()
     {
-        double[] room = ArrayPool<double>.Shared.Rent(Length);
+        double[] room = LongRoom<double>.Pool.Rent(Length);
         ReadAll(room);
         return new(room, Length, isBorrowed: true);
     }

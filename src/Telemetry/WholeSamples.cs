@@ -1,5 +1,3 @@
-using System.Buffers;
-
 namespace Telemetry;
 
 /// <summary>All samples of a channel at once, see <see cref="SampleSource.Whole"/>. Must be disposed of once, by who asked for it, when no span of it is used any more.</summary>
@@ -13,7 +11,7 @@ internal readonly struct WholeSamples(double[] samples, int length, bool isBorro
     {
         if (isBorrowed)
         {
-            ArrayPool<double>.Shared.Return(samples);
+            LongRoom<double>.Pool.Return(samples);
         }
     }
 }

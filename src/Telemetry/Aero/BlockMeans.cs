@@ -68,7 +68,7 @@ internal sealed class BlockMeans
         double[][] mean = new double[4][];
         double[][] lowest = new double[4][];
         double[][] highest = new double[4][];
-        Parallel.For(0, 4, c =>
+        Workers.Run(4, c =>
         {
             mean[c] = new double[count];
             lowest[c] = new double[count];

@@ -107,6 +107,14 @@ public static class PerCorner
         ArgumentNullException.ThrowIfNull(make);
         return new(make(Corner.FrontLeft), make(Corner.FrontRight), make(Corner.RearLeft), make(Corner.RearRight));
     }
+
+    /// <summary>The same where no corner's value needs another's: they are made side by side.</summary>
+    internal static PerCorner<T> AtOnce<T>(Func<Corner, T> make)
+    {
+        T[] made = new T[Corners.All.Count];
+        Workers.Run(made.Length, c => made[c] = make(Corners.All[c]));
+        return Of(corner => made[(int)corner]);
+    }
 }
 
 /// <summary>One value for each axle.</summary>

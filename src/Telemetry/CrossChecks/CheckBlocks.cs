@@ -37,7 +37,7 @@ internal sealed class CheckBlocks
         int length = Math.Max(1, (int)Math.Round(options.BlockS / run.Clock.StepS));
         int count = run.Count / length;
         double[]?[] all = new double[]?[17];
-        Parallel.For(0, all.Length, k => all[k] = k switch
+        Workers.Run(all.Length, k => all[k] = k switch
         {
             < 4 => Mean(wheels.Pushrods.PushrodLoadN[(Corner)k], length, count),
             < 8 => Mean(wheels.Pushrods.DamperTravelM[(Corner)(k - 4)], length, count),

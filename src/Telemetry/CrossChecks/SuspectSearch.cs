@@ -33,7 +33,7 @@ internal static class SuspectSearch
 
             // Nobody can gain more than all that does not fit: where that is too little for a finding, one step for the table is enough.
             bool isIdle = Tail(before.ChiSquare, 1) * faults.Length > options.FalseAlarms;
-            Parallel.For(0, left.Length, i => answers[i] = isIdle
+            Workers.Run(left.Length, i => answers[i] = isIdle
                 ? fit.Best([.. taken, left[i]], [.. sizes, left[i].Neutral], 1)
                 : fit.Best([.. taken, left[i]], [.. sizes, left[i].Start(context)]));
             var tested = left.Select((fault, i) => (Fault: fault, Hypothesis: Judge(fit, fault, answers[i], before, faults.Length), Answer: answers[i]))

@@ -22,7 +22,16 @@ public static class FatigueAnalysis
         ArgumentNullException.ThrowIfNull(wheels);
         ArgumentNullException.ThrowIfNull(before);
         ArgumentNullException.ThrowIfNull(options);
+        return From(wheels, before, options, () => options);
+    }
 
+    /// <summary>The same for a caller that learns only while loads are counted which load cells can be believed.</summary>
+    /// <param name="wheels">As above.</param>
+    /// <param name="before">As above.</param>
+    /// <param name="options">What the loads are counted by.</param>
+    /// <param name="judging">What the parts are judged by: the same but for <see cref="FatigueOptions.WithheldBecause"/> and <see cref="FatigueOptions.DoubtedBecause"/>. Asked for when a load is counted, from several threads.</param>
+    internal static FatigueResult From(WheelLoadSet wheels, DamageHistory before, FatigueOptions options, Func<FatigueOptions> judging)
+    {
         ImmutableArray<ComponentDefinition> components = wheels.Run.Car.Components;
         if (wheels.Pushrods.IsLowPassed)
         {
@@ -44,10 +53,12 @@ public static class FatigueAnalysis
             ComponentDefinition first = components[parts[0]];
             LoadCount count = LoadCount.Of(first.Load, first.Fatigue?.SmallestRangeN ?? 0, before.Of(first.Id).ResidueN, wheels, options);
 
+            FatigueOptions judgedBy = judging();
+
             // Judged at once: the lists of the other counting methods are long, and only as many as there are workers are held.
             foreach (int part in parts)
             {
-                results[part] = Judge(components[part], count, before.Of(components[part].Id), wheels.Run, options);
+                results[part] = Judge(components[part], count, before.Of(components[part].Id), wheels.Run, judgedBy);
             }
         });
         return new() { Components = [.. results], WithheldBecause = null };

@@ -1,4 +1,3 @@
-using System.Buffers;
 
 namespace Telemetry.Fatigue;
 
@@ -7,21 +6,24 @@ internal static class OtherCounts
 {
     /// <summary>The turning points of a load, ends included, after the reversal filter.</summary>
     /// <remarks>Same ties, plateaus and gaps as <see cref="RainflowCounter"/>; written apart from it, so that each checks the other.</remarks>
-    public static double[] Reversals(ReadOnlySpan<double> samples, double smallestRange) =>
-        Values(samples, Places(samples, smallestRange));
+    public static double[] Reversals(ReadOnlySpan<double> samples, double smallestRange)
+    {
+        int[] found = LongRoom<int>.Pool.Rent(samples.Length);
+        try
+        {
+            return Values(samples, Filtered(samples, found.AsSpan(0, TurningPoints.Find(samples, found)), smallestRange));
+        }
+        finally
+        {
+            LongRoom<int>.Pool.Return(found);
+        }
+    }
 
     /// <summary>The sample of each turning point.</summary>
     public static int[] Places(ReadOnlySpan<double> samples, double smallestRange)
     {
-        int[] found = ArrayPool<int>.Shared.Rent(samples.Length);
-        try
-        {
-            return Filtered(samples, found.AsSpan(0, TurningPoints.Find(samples, found)), smallestRange).ToArray();
-        }
-        finally
-        {
-            ArrayPool<int>.Shared.Return(found);
-        }
+        int[] found = new int[samples.Length];
+        return Filtered(samples, found.AsSpan(0, TurningPoints.Find(samples, found)), smallestRange).ToArray();
     }
 
     /// <summary>Leaves out the turns that the reversal filter takes for none; those that stay are moved to the front, where there is always room.</summary>
@@ -118,7 +120,7 @@ internal static class OtherCounts
         where TSink : class, ICycleSink => Values(reversals, CloseFourPoint(reversals, [], closed));
 
     /// <summary>The loads at some samples.</summary>
-    public static double[] Values(ReadOnlySpan<double> samples, int[] at)
+    public static double[] Values(ReadOnlySpan<double> samples, ReadOnlySpan<int> at)
     {
         double[] values = GC.AllocateUninitializedArray<double>(at.Length);
         for (int i = 0; i < values.Length; i++)

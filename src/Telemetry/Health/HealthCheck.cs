@@ -60,18 +60,19 @@ public static class HealthCheck
     {
         ArgumentNullException.ThrowIfNull(run);
         ArgumentNullException.ThrowIfNull(options);
-        RunStretches stretches = RunStretches.Of(run, options);
+        Lazy<RunStretches> stretches = new(() => RunStretches.Of(run, options));
         var ofTheClock = new HealthFinding[OfTheClock.Length][];
         var perChannel = new List<HealthFinding>[run.Channels.Length];
+        // Clocks that run apart take longest to find, and need nothing of what the channels share.
         Workers.Run(OfTheClock.Length + perChannel.Length, i =>
         {
-            if (i < perChannel.Length)
+            if (i < OfTheClock.Length)
             {
-                perChannel[i] = OfChannel(run, run.Channels[i], stretches, options);
+                ofTheClock[^(i + 1)] = [.. OfTheClock[^(i + 1)](run, options)];
             }
             else
             {
-                ofTheClock[i - perChannel.Length] = [.. OfTheClock[i - perChannel.Length](run, options)];
+                perChannel[i - OfTheClock.Length] = OfChannel(run, run.Channels[i - OfTheClock.Length], stretches.Value, options);
             }
         });
         return RunHealth.Of(

@@ -16,6 +16,15 @@ public static class KerbStrikes
     {
         ArgumentNullException.ThrowIfNull(wheels);
         ArgumentNullException.ThrowIfNull(options);
+        return From(wheels, options, () => options);
+    }
+
+    /// <summary>The same for a caller that learns only while strikes are looked for which load cells can be believed.</summary>
+    /// <param name="wheels">As above.</param>
+    /// <param name="options">What strikes are found by.</param>
+    /// <param name="judging">What they are measured by: the same but for <see cref="KerbOptions.NotJudgedBecause"/> and <see cref="KerbOptions.PeaksCutBecause"/>. Asked for once, when all are found.</param>
+    internal static KerbResult From(WheelLoadSet wheels, KerbOptions options, Func<KerbOptions> judging)
+    {
         if (wheels.Pushrods.IsLowPassed)
         {
             return new()
@@ -31,7 +40,7 @@ public static class KerbStrikes
         Run run = wheels.Run;
         var dynamics = new CornerDynamics[4];
         var candidates = new List<StrikeCandidate>[4];
-        Parallel.For(0, 4, c =>
+        Workers.Run(4, c =>
         {
             dynamics[c] = CornerDynamics.Of(wheels, (Corner)c, options);
             candidates[c] = StrikeCandidate.Find(dynamics[c], wheels.Pushrods.DamperTravelM[(Corner)c], run.Clock.StepS, options);
@@ -41,6 +50,7 @@ public static class KerbStrikes
         List<KerbStrike> measured = [];
         List<KerbStrike> others = [];
         List<StrikeCandidate> rises = StrikeSelection.Of(candidates, run, options);
+        options = judging();
         StrikeTelling[] tellings = StrikeTellings.Of(rises, dynamics, wheels, options);
         for (int i = 0; i < rises.Count; i++)
         {

@@ -1,4 +1,3 @@
-using System.Buffers;
 using System.Globalization;
 
 namespace Telemetry.Logs;
@@ -48,14 +47,14 @@ internal static class CsvParts
     /// <summary>Hands the bytes of a part to who uses them; they are gone afterwards.</summary>
     public static void WithBytes(LogSource source, CsvPart part, Action<Memory<byte>> use)
     {
-        byte[] rented = ArrayPool<byte>.Shared.Rent(part.Length);
+        byte[] rented = LongRoom<byte>.Pool.Rent(part.Length);
         try
         {
             use(rented.AsMemory(0, source.Read(part.Start, rented.AsSpan(0, part.Length))));
         }
         finally
         {
-            ArrayPool<byte>.Shared.Return(rented);
+            LongRoom<byte>.Pool.Return(rented);
         }
     }
 

@@ -82,25 +82,27 @@ public static class ParquetLogWriter
             options.ColumnEncodingHints[plan.Field.Path.ToString()] = plan.IsWhole ? EncodingHint.DeltaBinaryPacked : EncodingHint.ByteSplitStream;
         }
 
-        WriteAsync(log, stream, rows, plans, timeField, schema, options).GetAwaiter().GetResult();
+        WriteAsync(log, new PromptStream(stream), rows, plans, timeField, schema, options).GetAwaiter().GetResult();
     }
 
     private static async Task WriteAsync(
         RunLog log, Stream stream, ParquetRows rows, ColumnPlan[] plans, DataField timeField, ParquetSchema schema, ParquetOptions options)
     {
         await using ParquetWriter writer = await ParquetWriter.CreateAsync(schema, stream, options).ConfigureAwait(false);
-        writer.CustomMetadata = FileKeys(log, rows.TimesS.Length, schema);
-        ColumnBuffers buffers = new(Math.Min(RowGroupRows, rows.TimesS.Length));
-        for (int start = 0; start < rows.TimesS.Length; start += RowGroupRows)
+        writer.CustomMetadata = FileKeys(log, rows.Count, schema);
+        ColumnBuffers buffers = new(Math.Min(RowGroupRows, rows.Count));
+        for (int start = 0; start < rows.Count; start += RowGroupRows)
         {
-            int count = Math.Min(RowGroupRows, rows.TimesS.Length - start);
+            int count = Math.Min(RowGroupRows, rows.Count - start);
             using ParquetRowGroupWriter group = writer.CreateRowGroup();
+            Memory<double> timesS = buffers.Double.AsMemory(0, count);
+            rows.TimesInto(start, timesS.Span);
             Dictionary<string, string> timeKeys = new()
             {
                 [ParquetKeys.Unit] = "s",
-                [ParquetChecksum.Key] = ParquetChecksum.OfColumn(timeField.Name, "s", "", rows.TimesS.AsSpan(start, count)),
+                [ParquetChecksum.Key] = ParquetChecksum.OfColumn(timeField.Name, "s", "", timesS.Span),
             };
-            await group.WriteAsync<double>(timeField, rows.TimesS.AsMemory(start, count), customMetadata: timeKeys).ConfigureAwait(false);
+            await group.WriteAsync<double>(timeField, timesS, customMetadata: timeKeys).ConfigureAwait(false);
             foreach (ColumnPlan plan in plans)
             {
                 await plan.WriteAsync(group, start, count, buffers).ConfigureAwait(false);

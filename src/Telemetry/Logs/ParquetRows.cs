@@ -10,13 +10,28 @@ internal sealed class ParquetRows
     private const double SameRowInSteps = 1e-6;
     private readonly Dictionary<TimeBase, int[]?> _rows = [];
 
-    private ParquetRows(double[] timesS)
-    {
-        TimesS = timesS;
-    }
+    /// <summary>The times; null while they are those of one even grid.</summary>
+    private double[]? _timesS;
+    private TimeBase? _grid;
 
-    /// <summary>Time of each row, s, strictly rising.</summary>
-    public double[] TimesS { get; private set; }
+    private ParquetRows(double[] timesS) => _timesS = timesS;
+
+    /// <summary>Number of rows.</summary>
+    public int Count => _timesS?.Length ?? _grid!.Count;
+
+    /// <summary>Time of a row, s; strictly rising.</summary>
+    public double TimeS(int row) => _timesS is null ? _grid!.At(row) : _timesS[row];
+
+    /// <summary>Times of rows that follow each other, s.</summary>
+    /// <param name="start">The first row.</param>
+    /// <param name="timesS">Receives as many as it is long.</param>
+    public void TimesInto(int start, Span<double> timesS)
+    {
+        for (int i = 0; i < timesS.Length; i++)
+        {
+            timesS[i] = TimeS(start + i);
+        }
+    }
 
     /// <summary>Row of each sample of a time base; null when sample i stands in row i and every row has one.</summary>
     public int[]? RowsOf(TimeBase time) => _rows[time];
@@ -29,7 +44,10 @@ internal sealed class ParquetRows
         ParquetRows rows = new(exact);
         foreach (TimeBase time in distinct.Where(time => time.IsEven).OrderBy(time => time.StepS).ThenBy(time => time.StartS))
         {
-            rows.TimesS = rows.WithGrid(time);
+            // The finest grid comes first, and most logs have no other.
+            bool isFirst = rows.Count == 0;
+            rows._timesS = isFirst ? null : rows.WithGrid(time);
+            rows._grid = isFirst ? time : null;
         }
 
         foreach (TimeBase time in distinct)
@@ -63,19 +81,8 @@ internal sealed class ParquetRows
 
     private double[] WithGrid(TimeBase grid)
     {
-        double[] known = TimesS;
-        if (known.Length == 0)
-        {
-            // The finest grid comes first, and most logs have no other.
-            double[] alone = GC.AllocateUninitializedArray<double>(grid.Count);
-            for (int i = 0; i < alone.Length; i++)
-            {
-                alone[i] = grid.At(i);
-            }
-
-            return alone;
-        }
-
+        double[] known = new double[Count];
+        TimesInto(0, known);
         double same = SameRowInSteps * grid.StepS;
         List<double> merged = new(known.Length + grid.Count);
         int next = 0;
@@ -103,7 +110,7 @@ internal sealed class ParquetRows
 
     private int[]? Place(TimeBase time)
     {
-        if (time.Count == TimesS.Length)
+        if (time.Count == Count)
         {
             // Each of its samples has a row of its own, in their order, so none is left over.
             return null;
@@ -115,7 +122,7 @@ internal sealed class ParquetRows
         for (int i = 0; i < rows.Length; i++)
         {
             double at = time.At(i);
-            while (TimesS[row] < at - same)
+            while (TimeS(row) < at - same)
             {
                 row++;
             }

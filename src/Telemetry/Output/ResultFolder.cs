@@ -213,11 +213,7 @@ public static class ResultFolder
 
     private static void WriteAll(ResultDraft result, IReadOnlyList<Action<ResultDraft>> jobs)
     {
-        // No buffering, so that each free thread takes the next job and none waits behind a slow one; one thread a processor, so that the longest job is not slowed by the short ones.
-        Parallel.ForEach(
-            Partitioner.Create(jobs, EnumerablePartitionerOptions.NoBuffering),
-            new ParallelOptions { MaxDegreeOfParallelism = Environment.ProcessorCount },
-            job => job(result));
+        Workers.Run(jobs.Count, i => jobs[i](result));
         result.RequireWhole();
     }
 

@@ -44,10 +44,10 @@ public static class ReviewResults
         [
             draft => draft.Write("channels.parquet", stream => ProcessedChannels.Write(review, stream)),
             draft => WriteTables(tables.Value, draft),
+            draft => draft.Write(ResultFolder.Mark, SummaryFile.ToJson(SummaryFile.From(review))),
             .. PicturesThenReport(review, tables, cells, options.WithPlots ? PlotSet.Pieces(review) : []),
             .. options.WithStrikeHistories ? [draft => WriteTables([KerbTables.Histories(review, [])], draft)] : Array.Empty<Action<ResultDraft>>(),
             draft => draft.Write("inspection.txt", Encoding.UTF8.GetBytes(InspectionSheet.From(review))),
-            draft => draft.Write(ResultFolder.Mark, SummaryFile.ToJson(SummaryFile.From(review))),
         ]);
     }
 

@@ -75,7 +75,7 @@ internal sealed class KneeSearch
         int coarse = 30;
         double[] grid = [.. Enumerable.Range(0, coarse + 1).Select(k => lowM + ((highM - lowM) * k / coarse))];
         double[][] sums = new double[grid.Length][];
-        Parallel.For(0, grid.Length, k => sums[k] = Together(Sums(grid[k])));
+        Workers.Run(grid.Length, k => sums[k] = Together(Sums(grid[k])));
         Knee? best = Best(grid, sums);
         if (best is null)
         {
@@ -87,7 +87,7 @@ internal sealed class KneeSearch
         int count = (int)Math.Ceiling(reach / FinePitchM);
         double[] fine = [.. Enumerable.Range(-count, (2 * count) + 1).Select(k => best.TravelM + (k * FinePitchM)).Where(x => x >= lowM && x <= highM)];
         double[][][] byGroup = new double[fine.Length][][];
-        Parallel.For(0, fine.Length, k => byGroup[k] = Sums(fine[k]));
+        Workers.Run(fine.Length, k => byGroup[k] = Sums(fine[k]));
         double[][] all = [.. byGroup.Select(Together)];
         if (Best(fine, all) is not { } found)
         {

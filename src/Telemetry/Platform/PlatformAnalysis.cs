@@ -31,8 +31,8 @@ public static class PlatformAnalysis
         ImmutableArray<PlatformAtSpeed> bySpeed = [];
         PlatformDetail? detail = null;
         ThirdElementUse? thirdFront = null, thirdRear = null;
-        Parallel.Invoke(
-            () => Parallel.For(0, 4, c => histograms[c] = DamperVelocity.Histogram(run, wheels.Pushrods.DamperTravelM[(Corner)c], options)),
+        Workers.Steps(
+            () => Workers.Run(4, c => histograms[c] = DamperVelocity.Histogram(run, wheels.Pushrods.DamperTravelM[(Corner)c], options)),
             () => roll = options.NoRollShareBecause is { } why ? (null, $"The roll share is withheld. {why}") : RollShare.From(wheels, options),
             () => bySpeed = heights.AreKnown ? BySpeed(run, heights, aero, options) : [],
             () => thirdFront = ThirdElements.From(wheels, aero, Axle.Front, options),

@@ -49,7 +49,7 @@ internal sealed class PlatformBlocks
         Run run = wheels.Run;
         double[]?[] damper = new double[]?[4];
         double[]?[] wheel = new double[]?[4];
-        Parallel.For(0, 8, k =>
+        Workers.Run(8, k =>
         {
             Corner corner = (Corner)(k % 4);
             if (k < 4)

@@ -38,7 +38,7 @@ internal sealed class CornerBlocks
         int length = Math.Max(8, (int)Math.Round(BlockS / run.Clock.StepS));
         CornerBlocks blocks = new(run.Count / length);
         bool[] runs = Running(run, length, blocks.Count);
-        Parallel.For(0, 4, c =>
+        Workers.Run(4, c =>
         {
             SampleSource load = wheels.Pushrods.PushrodLoadN[(Corner)c];
             SampleSource? travel = wheels.Pushrods.DamperTravelM[(Corner)c];

@@ -32,16 +32,15 @@ public static class RunAnalysis
         ArgumentNullException.ThrowIfNull(options);
         begin?.Invoke("joining log and car");
         Run run = RunAssembly.From(log, car);
-        begin?.Invoke("health, zero, wheel loads and cross-checks");
+        begin?.Invoke("health, zero and wheel loads");
         RunHealth channels = HealthCheck.From(run, options.Health);
         CleanedRun cleaned = ChannelCleaning.From(run, channels, options.Cleaning);
         WheelLoadSet wheels = Loads(cleaned.Run, options);
-        CrossCheckResult cross = SensorCrossChecks.From(wheels, options.CrossChecks);
-        RunHealth health = channels.With(wheels.Pushrods.Findings).With(wheels.Findings).With(cross.Findings);
-        CornerTrust trust = CornerTrust.Of(cleaned.Run, health, cross);
-        FatigueOptions fatigueOptions = options.Fatigue with { WithheldBecause = trust.WrongBecause, DoubtedBecause = PerCorner.Of(corner => trust.DoubtedBecause[corner] ?? trust.FilteredBecause[corner]) };
+        RunHealth before = channels.With(wheels.Pushrods.Findings).With(wheels.Findings);
 
-        begin?.Invoke("modes, aero load, platform, kerb strikes and fatigue");
+        begin?.Invoke("cross-checks, modes, aero load, platform, kerb strikes and fatigue");
+        // Counting cycles and finding strikes need nothing of the cross-checks, judging them does: whoever needs the cross-checks first makes them, beside the others.
+        Lazy<Believed> believed = new(() => Believed.Of(cleaned.Run, wheels, before, options));
         ModeSet? modes = null;
         AeroResult? aero = null;
         RideHeightMap? map = null;
@@ -51,21 +50,21 @@ public static class RunAnalysis
         FatigueResult? fatigue = null;
         ImmutableArray<RunReading> corners = [];
         // The longest line of stages first, so that it is not the one that all wait for.
-        InSteps(
+        Workers.Steps(
             () =>
             {
-                AeroResult found = aero = AeroEstimate.From(wheels, options.Aero with { WithholdBecause = options.Aero.WithholdBecause ?? WhyUnusable(health) });
-                InSteps(
+                AeroResult found = aero = AeroEstimate.From(wheels, options.Aero with { WithholdBecause = options.Aero.WithholdBecause ?? WhyUnusable(believed.Value.Health) });
+                Workers.Steps(
                     () => map = RideHeightMapping.From([new RunOnMap(cleaned.Run.Name, wheels, found)], RideHeightMapOptions.Default, options.Aero),
                     () => balance = BalanceConditions.From(wheels, found, BalanceOptions.Default, options.Aero),
-                    () => platform = PlatformAnalysis.From(wheels, found, options.Platform with { NoRollShareBecause = trust.FirstReason }));
+                    () => platform = PlatformAnalysis.From(wheels, found, options.Platform with { NoRollShareBecause = believed.Value.Trust.FirstReason }));
             },
-            () => fatigue = FatigueAnalysis.From(wheels, options.DamageBefore, fatigueOptions),
-            () => kerbs = KerbStrikes.From(wheels, options.Kerbs with { NotJudgedBecause = trust.WrongBecause, PeaksCutBecause = trust.FilteredBecause }),
+            () => corners = RunReadings.OfCorners(wheels),
             () => modes = ModeDecomposition.From(wheels),
-            () => corners = RunReadings.OfCorners(wheels));
-        ImmutableArray<RepairEffect> effects = RepairEffect.Of(fatigue!, Otherwise(cleaned, channels, options with { Fatigue = fatigueOptions }), RepairsLoads(cleaned));
-        health = health.With(kerbs!.Findings);
+            () => kerbs = KerbStrikes.From(wheels, options.Kerbs, () => believed.Value.Kerbs),
+            () => fatigue = FatigueAnalysis.From(wheels, options.DamageBefore, options.Fatigue, () => believed.Value.Fatigue));
+        ImmutableArray<RepairEffect> effects = RepairEffect.Of(fatigue!, Otherwise(cleaned, channels, options with { Fatigue = believed.Value.Fatigue }), RepairsLoads(cleaned));
+        RunHealth health = believed.Value.Health.With(kerbs!.Findings);
         RunReview review = new()
         {
             Run = cleaned.Run,
@@ -73,7 +72,7 @@ public static class RunAnalysis
             Cleaning = cleaned,
             RepairEffects = effects,
             Wheels = wheels,
-            CrossChecks = cross,
+            CrossChecks = believed.Value.Cross,
             Modes = modes!,
             Aero = aero!,
             HeightMap = map!,
@@ -110,6 +109,25 @@ public static class RunAnalysis
     private static string? WhyUnusable(RunHealth health) =>
         health.Verdict == HealthVerdict.Unusable ? $"{health.Findings[0].Channel}: {health.Findings[0].Message}" : null;
 
-    /// <summary>Side by side, begun in the order given; of several errors the first in that order comes out.</summary>
-    private static void InSteps(params Action[] steps) => Workers.Run(steps.Length, i => steps[i]());
+    /// <summary>What the sensors say of each other, and what can be believed after that.</summary>
+    /// <param name="Cross">The cross-checks.</param>
+    /// <param name="Health">Findings so far, theirs among them.</param>
+    /// <param name="Trust">Which corners' cells the answers may rest on.</param>
+    /// <param name="Fatigue">What the parts are judged by.</param>
+    /// <param name="Kerbs">What the strikes are judged by.</param>
+    private sealed record Believed(CrossCheckResult Cross, RunHealth Health, CornerTrust Trust, FatigueOptions Fatigue, KerbOptions Kerbs)
+    {
+        public static Believed Of(Run run, WheelLoadSet wheels, RunHealth before, ReviewOptions options)
+        {
+            CrossCheckResult cross = SensorCrossChecks.From(wheels, options.CrossChecks);
+            RunHealth health = before.With(cross.Findings);
+            CornerTrust trust = CornerTrust.Of(run, health, cross);
+            return new(
+                cross,
+                health,
+                trust,
+                options.Fatigue with { WithheldBecause = trust.WrongBecause, DoubtedBecause = PerCorner.Of(corner => trust.DoubtedBecause[corner] ?? trust.FilteredBecause[corner]) },
+                options.Kerbs with { NotJudgedBecause = trust.WrongBecause, PeaksCutBecause = trust.FilteredBecause });
+        }
+    }
 }

@@ -1,4 +1,3 @@
-using System.Collections.Immutable;
 using System.Runtime.InteropServices;
 using Telemetry.Logs;
 
@@ -37,23 +36,23 @@ internal static class LapFinder
         }
 
         lapDistanceM = Distance(clock, starts, lapDistance, speed);
-        ImmutableArray<Lap>.Builder laps = ImmutableArray.CreateBuilder<Lap>(starts.Count);
-        for (int i = 0; i < starts.Count && clock.Count > 0; i++)
+        SampleSource along = lapDistanceM;
+        Lap[] laps = new Lap[clock.Count > 0 ? starts.Count : 0];
+        Workers.Run(laps.Length, i =>
         {
             bool isLast = i == starts.Count - 1;
             int end = isLast ? clock.Count : starts[i + 1].Index;
             double endS = isLast ? clock.LastS : clock.At(end);
-            laps.Add(new Lap(
+            laps[i] = new Lap(
                 starts[i].Number,
                 starts[i].Index,
                 end,
                 clock.At(starts[i].Index),
                 endS,
-                LengthOf(starts[i].Index, end, clock, lapDistanceM, speed),
-                i > 0 && !isLast));
-        }
-
-        return new LapTable(laps.ToImmutable(), source);
+                LengthOf(starts[i].Index, end, clock, along, speed),
+                i > 0 && !isLast);
+        });
+        return new LapTable([.. laps], source);
     }
 
     private static void StartsOfNumbers(SampleCursor lapNumber, List<(int Index, int Number)> starts)

@@ -27,7 +27,8 @@ internal static class StandstillKinds
             return windows;
         }
 
-        double[][,] middles = [.. windows.Select(window => Middles(run, window, blockLength))];
+        double[][,] middles = new double[windows.Length][,];
+        Workers.Run(middles.Length, w => middles[w] = Middles(run, windows[w], blockLength));
         double[] ground = new double[4];
         for (int c = 0; c < 4; c++)
         {
@@ -60,26 +61,25 @@ internal static class StandstillKinds
     public static (ImmutableArray<StandstillWindow> Still, ImmutableArray<HealthFinding> Findings) LeaveOutMoving(
         Run run, ImmutableArray<StandstillWindow> windows, int blockLength, ZeroOptions options)
     {
-        SampleCursor speed = run.OnClock(ChannelRole.Speed).Cursor();
+        SampleSource speed = run.OnClock(ChannelRole.Speed);
         double[] onRoad = new double[4];
-        for (int c = 0; c < 4; c++)
-        {
-            onRoad[c] = Agitation(run.OnClock(ChannelRoles.PushrodLoad((Corner)c)), speed, 0, speed.Length, blockLength, options.RoadSpeedMps);
-        }
+        Workers.Run(4, c => onRoad[c] = Agitation(run.OnClock(ChannelRoles.PushrodLoad((Corner)c)), speed, 0, speed.Length, blockLength, options.RoadSpeedMps));
 
         ImmutableArray<StandstillWindow>.Builder still = ImmutableArray.CreateBuilder<StandstillWindow>();
         ImmutableArray<HealthFinding>.Builder findings = ImmutableArray.CreateBuilder<HealthFinding>();
-        foreach (StandstillWindow window in windows)
+        int[] moving = new int[windows.Length];
+        Workers.Run(moving.Length, w =>
         {
-            int moving = 0;
             for (int c = 0; c < 4; c++)
             {
-                double here = Agitation(run.OnClock(ChannelRoles.PushrodLoad((Corner)c)), speed, window.StartIndex, window.EndIndex, blockLength, double.NegativeInfinity);
-                moving += onRoad[c] > 0 && here > options.StillnessShare * onRoad[c] ? 1 : 0;
+                double here = Agitation(run.OnClock(ChannelRoles.PushrodLoad((Corner)c)), speed, windows[w].StartIndex, windows[w].EndIndex, blockLength, double.NegativeInfinity);
+                moving[w] += onRoad[c] > 0 && here > options.StillnessShare * onRoad[c] ? 1 : 0;
             }
-
+        });
+        foreach ((StandstillWindow window, int cells) in windows.Zip(moving))
+        {
             // A road shakes all four cells; three are enough where one is dead.
-            if (moving >= 3)
+            if (cells >= 3)
             {
                 findings.Add(new HealthFinding(
                     "log",
@@ -165,7 +165,7 @@ internal static class StandstillKinds
     }
 
     /// <summary>Median over blocks of the standard deviation within a block, where the car is faster than a limit; 0 without such a block.</summary>
-    private static double Agitation(SampleSource samples, SampleCursor speed, int from, int to, int blockLength, double fasterThanMps)
+    private static double Agitation(SampleSource samples, SampleSource speed, int from, int to, int blockLength, double fasterThanMps)
     {
         List<double> deviations = [];
         double[] room = new double[blockLength];

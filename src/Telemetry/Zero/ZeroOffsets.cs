@@ -28,7 +28,7 @@ public static class ZeroOffsets
         PerCorner<SampleSource?> travel = DamperZeros.Travel(run, travelZero);
         List<HealthFinding> findings = [.. calibrations.Findings, .. moving];
 
-        PerCorner<CornerZero> own = PerCorner.Of(corner => windows.IsEmpty
+        PerCorner<CornerZero> own = PerCorner.AtOnce(corner => windows.IsEmpty
             ? ZeroFinder.None
             : ZeroFinder.Find(run, corner, readings[corner], windows, travel[corner], blockLength, options));
         double Gain(Corner corner) => calibrations.Cells[corner]?.Gain ?? 1;

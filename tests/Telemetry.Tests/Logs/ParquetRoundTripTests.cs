@@ -18,7 +18,7 @@ public class ParquetRoundTripTests
         LoggedChannel slow = new("slow", "degC", TimeBase.Even(0, 0.01, 100), [.. Enumerable.Range(0, 100).Select(i => 20 + (i * 0.5))]);
         RunLog log = new("run", "run.csv", [fast, slow], []);
         ParquetRows rows = ParquetRows.Of([fast.Time, slow.Time]);
-        Assert.Equal(1000, rows.TimesS.Length);
+        Assert.Equal(1000, rows.Count);
         Assert.Null(rows.RowsOf(fast.Time));
         LogText.AssertSame(log, RoundTrip(log));
     }

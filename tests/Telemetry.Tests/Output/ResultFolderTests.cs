@@ -94,8 +94,7 @@ public class ResultFolderTests
     public void A_path_out_of_the_folder_is_a_fault_of_the_program()
     {
         using TemporaryFolder folder = new();
-        AggregateException error = Assert.Throws<AggregateException>(() => ResultFolder.Write(folder["run7"], [File_("../escaped", "x")]));
-        Assert.IsType<ArgumentException>(error.InnerException);
+        Assert.Throws<ArgumentException>(() => ResultFolder.Write(folder["run7"], [File_("../escaped", "x")]));
         Assert.Empty(Directory.EnumerateFileSystemEntries(folder.Root));
     }
 

@@ -33,7 +33,7 @@ internal static class ModePanels
     /// <summary>The lap with the largest pushrod load, that load, its corner and its sample; null when no load is known.</summary>
     public static (Lap Lap, double LoadN, Corner Corner, int Index)? Hardest(RunReview review, ImmutableArray<Lap> laps)
     {
-        (Lap Lap, double LoadN, Corner Corner, int Index)? hardest = null;
+        (Lap Lap, Corner Corner)? hardest = null;
         double largest = double.NegativeInfinity;
         foreach ((Corner corner, SampleSource load) in review.Wheels.Pushrods.PushrodLoadN.Each())
         {
@@ -44,17 +44,18 @@ internal static class ModePanels
 
             foreach (Lap lap in laps)
             {
-                ReadOnlySpan<double> ofLap = load.Between(lap.StartIndex, lap.EndIndex);
-                double high = Extremes.Of(ofLap).High;
+                double high = Extremes.Of(load, lap.StartIndex, lap.EndIndex).High;
                 if (high > largest)
                 {
                     largest = high;
-                    hardest = (lap, largest, corner, lap.StartIndex + ofLap.IndexOf(largest));
+                    hardest = (lap, corner);
                 }
             }
         }
 
-        return hardest;
+        return hardest is (Lap found, Corner of)
+            ? (found, largest, of, found.StartIndex + review.Wheels.Pushrods.PushrodLoadN[of].Between(found.StartIndex, found.EndIndex).IndexOf(largest))
+            : null;
     }
 
     /// <summary>Adds the four panels, the legend and the footnote.</summary>

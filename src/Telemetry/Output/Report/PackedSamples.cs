@@ -1,4 +1,3 @@
-using System.Buffers;
 using System.IO.Compression;
 using System.Runtime.CompilerServices;
 using System.Runtime.InteropServices;
@@ -49,7 +48,7 @@ internal sealed record PackedSamples(double Low, double Step, int Count, ushort[
         }
 
         double step = high > low ? (high - low) / steps : 0;
-        ushort[] room = ArrayPool<ushort>.Shared.Rent(samples.Length);
+        ushort[] room = LongRoom<ushort>.Pool.Rent(samples.Length);
         Span<ushort> codes = room.AsSpan(0, samples.Length);
         foreach ((int start, int count) in SampleSource.Blocks(0, samples.Length))
         {
@@ -58,7 +57,7 @@ internal sealed record PackedSamples(double Low, double Step, int Count, ushort[
 
         (ushort[] lowCodes, ushort[] highCodes) = buckets.Extremes(codes);
         PackedSamples packed = new(low <= high ? low : double.NaN, step, samples.Length, lowCodes, highCodes, Pack(codes));
-        ArrayPool<ushort>.Shared.Return(room);
+        LongRoom<ushort>.Pool.Return(room);
         return packed;
     }
 
@@ -143,7 +142,7 @@ internal sealed record PackedSamples(double Low, double Step, int Count, ushort[
     [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     private static ReadOnlyMemory<byte> Pack(ReadOnlySpan<ushort> codes)
     {
-        byte[] room = ArrayPool<byte>.Shared.Rent(2 * codes.Length);
+        byte[] room = LongRoom<byte>.Pool.Rent(2 * codes.Length);
         Span<byte> bytes = room.AsSpan(0, 2 * codes.Length);
         Span<byte> lows = bytes[..codes.Length], highs = bytes[codes.Length..];
         Fold(codes, lows, highs);
@@ -155,7 +154,7 @@ internal sealed record PackedSamples(double Low, double Step, int Count, ushort[
             gzip.Write(bytes);
         }
 
-        ArrayPool<byte>.Shared.Return(room);
+        LongRoom<byte>.Pool.Return(room);
         return packed.GetBuffer().AsMemory(0, (int)packed.Length);
     }
 
@@ -236,7 +235,7 @@ internal sealed record BucketGrid(int Size, IReadOnlyList<(int Start, int End)> 
             return [];
         }
 
-        SampleSource distance = run.LapDistanceM;
+        SampleCursor distance = run.LapDistanceM.Cursor();
         float[] knots = new float[Count + Laps.Count];
         int at = 0;
         foreach ((int start, int end) in Laps)

@@ -38,27 +38,27 @@ public static class ReportFile
         ArgumentNullException.ThrowIfNull(review);
         ArgumentNullException.ThrowIfNull(pictures);
         ReportFigures figures = new(pictures, traces is null ? new HashSet<string>() : Live(review), tables, heightCells);
-        // Side by side: the page is the last file that is made, and nothing else is left to do beside it.
+        // Side by side: the page is the last file that is made, and nothing else is left to do beside it. The scripts take longest and are begun first.
         Func<Html>[] parts =
         [
+            () => traces is null ? Html.None : LiveFigure.Scripts(review, traces),
             () => Html.Of($"{Head(review)}\n{Verdicts(review)}\n{Actions(review)}\n{InspectionSection.Of(review, figures)}\n{(traces is null ? Html.None : LiveFigure.Channels(review, traces))}\n"),
             () => AeroSection.Of(review, figures),
             () => ComponentSection.Of(review, figures),
             () => KerbSection.Of(review, figures),
             () => PlatformSection.Of(review, figures),
             () => RunSection.Of(review, figures),
-            () => traces is null ? Html.None : LiveFigure.Scripts(review, traces),
         ];
         Html[] made = new Html[parts.Length];
         Workers.Run(parts.Length, i => made[i] = parts[i]());
         Html main = Html.Of($"""
-            {Html.Join(made[..^1])}
+            {Html.Join(made[1..])}
             <h2>What these numbers are not</h2>
             {ReportParts.Notes(Cautions.All)}
             <p class="muted small">Library version {review.LibraryVersion}. All intervals are 95 %. summary.json and the tables beside this file hold every number with more digits.</p>
             {(traces is null ? Html.None : LiveFigure.Licence())}
             """);
-        return HtmlPage.Of($"{review.Run.Name}: pushrod loads", ReportScript.Policy, Html.Resource(ReportScript.Style), main, Html.Of($"\n{made[^1]}"));
+        return HtmlPage.Of($"{review.Run.Name}: pushrod loads", ReportScript.Policy, Html.Resource(ReportScript.Style), main, Html.Of($"\n{made[0]}"));
     }
 
     /// <summary>Names of the still pictures that this run has a living figure for.</summary>

@@ -72,7 +72,7 @@ internal static class LapTables
     private static (double Smallest, double Largest) Range(SampleSource samples, Lap lap)
     {
         int end = Math.Min(lap.EndIndex, samples.Length);
-        (double smallest, double largest) = Extremes.Of(samples.Between(Math.Min(lap.StartIndex, end), end));
+        (double smallest, double largest) = Extremes.Of(samples, Math.Min(lap.StartIndex, end), end);
         return smallest <= largest ? (smallest, largest) : (double.NaN, double.NaN);
     }
 }
