@@ -54,4 +54,32 @@ internal static class Extremes
 
         return (low, high);
     }
+
+    /// <summary>Smallest and largest step from one finite number to the next; positive and negative infinity below two numbers.</summary>
+    public static (double Low, double High) OfSteps(ReadOnlySpan<double> values)
+    {
+        (double low, double high) = (double.PositiveInfinity, double.NegativeInfinity);
+        Vector256<double> lows = Vector256.Create(low), highs = Vector256.Create(high);
+        ref double first = ref MemoryMarshal.GetReference(values);
+        int i = 0;
+        for (; i < values.Length - Vector256<double>.Count; i += Vector256<double>.Count)
+        {
+            Vector256<double> four = Vector256.LoadUnsafe(ref first, (nuint)i + 1) - Vector256.LoadUnsafe(ref first, (nuint)i);
+            lows = Vector256.ConditionalSelect(Vector256.LessThan(four, lows), four, lows);
+            highs = Vector256.ConditionalSelect(Vector256.GreaterThan(four, highs), four, highs);
+        }
+
+        for (int lane = 0; lane < Vector256<double>.Count; lane++)
+        {
+            (low, high) = (Math.Min(low, lows[lane]), Math.Max(high, highs[lane]));
+        }
+
+        for (; i + 1 < values.Length; i++)
+        {
+            double step = values[i + 1] - values[i];
+            (low, high) = (Math.Min(low, step), Math.Max(high, step));
+        }
+
+        return (low, high);
+    }
 }

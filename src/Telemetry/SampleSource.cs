@@ -12,6 +12,9 @@ public abstract class SampleSource : IReadOnlyList<double>
     /// <summary>Samples that <see cref="Blocks"/> makes at a time: they stay in the processor's nearest cache.</summary>
     private const int BlockLength = 2048;
 
+    /// <summary>Samples that a worker takes at a time: long enough that it pays to share them out, and whole blocks.</summary>
+    private const int PieceLength = 32 * BlockLength;
+
     /// <summary>Samples of another channel that one is made from at a time, for which there is room on the stack beside the caller's own.</summary>
     private protected const int Together = 512;
 
@@ -66,7 +69,7 @@ public abstract class SampleSource : IReadOnlyList<double>
     public double[] ToArray()
     {
         double[] all = GC.AllocateUninitializedArray<double>(Length);
-        ReadAll(all);
+        InPieces(Length, (start, block) => block.CopyTo(all.AsSpan(start)));
         return all;
     }
 
@@ -114,6 +117,23 @@ public abstract class SampleSource : IReadOnlyList<double>
             yield return (at, Math.Min(BlockLength, end - at));
         }
     }
+
+    /// <summary>Looks at the blocks of a channel on all processors, in no order; each call has a block's first sample and its samples, which hold until it returns.</summary>
+    /// <param name="until">One past the last sample that is looked at.</param>
+    /// <param name="look">What is done with a block.</param>
+    internal void InPieces(int until, BlockLook look) => Workers.Run((until + PieceLength - 1) / PieceLength, piece =>
+    {
+        double[] room = RoomForBlock();
+        foreach ((int start, int count) in Blocks(piece * PieceLength, Math.Min((piece + 1) * PieceLength, until)))
+        {
+            look(start, Read(start, count, room));
+        }
+    });
+
+    /// <summary>What is done with a block of samples.</summary>
+    /// <param name="start">Its first sample.</param>
+    /// <param name="block">The samples.</param>
+    internal delegate void BlockLook(int start, ReadOnlySpan<double> block);
 
     /// <summary>Room for one of <see cref="Blocks"/>.</summary>
     /// <param name="most">Samples that are read in all: a short stretch needs no whole block.</param>

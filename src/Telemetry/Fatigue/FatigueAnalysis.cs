@@ -45,7 +45,7 @@ public static class FatigueAnalysis
 
         // Parts that see the same load with the same filter and history share one count.
         string[] keys = [.. components.Select(component => Key(component, before.Of(component.Id)))];
-        string[] loads = [.. keys.Distinct()];
+        string[] loads = [.. keys.GroupBy(key => key).OrderByDescending(parts => parts.Count()).Select(parts => parts.Key)];
         ComponentResult[] results = new ComponentResult[components.Length];
         Workers.Run(loads.Length, i =>
         {
@@ -56,10 +56,11 @@ public static class FatigueAnalysis
             FatigueOptions judgedBy = judging();
 
             // Judged at once: the lists of the other counting methods are long, and only as many as there are workers are held.
-            foreach (int part in parts)
+            Workers.Run(parts.Length, k =>
             {
-                results[part] = Judge(components[part], count, before.Of(components[part].Id), wheels.Run, judgedBy);
-            }
+                ComponentDefinition component = components[parts[k]];
+                results[parts[k]] = Judge(component, count, before.Of(component.Id), wheels.Run, judgedBy);
+            });
         });
         return new() { Components = [.. results], WithheldBecause = null };
     }

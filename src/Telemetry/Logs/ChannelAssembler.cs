@@ -33,7 +33,9 @@ internal sealed class ChannelAssembler
         ImmutableArray<LoggedChannel>.Builder channels = ImmutableArray.CreateBuilder<LoggedChannel>(table.Columns.Count);
         TimeBase? full = null;
         TimeBase? fullUneven = null;
-        foreach (TableColumn column in table.Columns)
+        Valued[] valued = new Valued[table.Columns.Count];
+        Workers.Run(valued.Length, i => valued[i] = table.Columns[i].Blanks == 0 ? default : ValuedOf(table.Columns[i], dropped));
+        foreach ((TableColumn column, Valued here) in table.Columns.Zip(valued))
         {
             SampleSource values = column.Values;
             TimeBase time;
@@ -55,7 +57,7 @@ internal sealed class ChannelAssembler
             }
             else
             {
-                (time, values) = Partial(column, dropped);
+                (time, values) = (Partial(column, here), here.Values);
             }
 
             channels.Add(new(column.Column.Name, column.Column.Unit, time, values));
@@ -87,6 +89,11 @@ internal sealed class ChannelAssembler
     private byte[]? FindDropped()
     {
         double[] times = table.TimesS;
+        if (Extremes.OfSteps(times).Low > 0)
+        {
+            return null;
+        }
+
         double last = double.NegativeInfinity;
         byte[]? dropped = null;
         int repeated = 0;
@@ -164,41 +171,40 @@ internal sealed class ChannelAssembler
     /// The rows where a channel has a value. Rows that repeat a time are looked at for each channel on its own:
     /// a logger that writes fast and slow channels in separate rows of one time loses nothing.
     /// </summary>
-    private (TimeBase Time, SampleSource Values) Partial(TableColumn column, byte[]? dropped)
+    private Valued ValuedOf(TableColumn column, byte[]? dropped)
     {
         ulong[] rows = new ulong[(table.TimesS.Length + 63) / 64];
-        ReadOnlySpan<double> all = column.Values.ToImmutableArray().AsSpan();
-        double[] values, times;
         if (column.Rows is { } valued)
         {
-            (values, times) = PartialOf(all, valued, dropped, rows);
-        }
-        else
-        {
-            int count = MarkValued(all, dropped, rows);
-            values = Pick(all, rows, count);
-            times = Pick(table.TimesS, rows, count);
+            (SampleSource values, double[] times) = PartialOf(column.Values, valued, dropped, rows);
+            return new(rows, times, values);
         }
 
-        SampleSource kept = PiecedSamples.Pack(values);
+        ReadOnlySpan<double> all = column.Values.ToImmutableArray().AsSpan();
+        int count = MarkValued(all, dropped, rows);
+        return new(rows, Pick(table.TimesS, rows, count), PiecedSamples.Pack(Pick(all, rows, count)));
+    }
 
-        if (Known(column, times) is { } grid)
+    /// <summary>The time base of a channel that has no value in some rows, shared with those that have theirs in the same rows.</summary>
+    private TimeBase Partial(TableColumn column, Valued here)
+    {
+        if (Known(column, here.TimesS) is { } grid)
         {
-            return (grid, kept);
+            return grid;
         }
 
         bool isKnownUneven = table.KnownUneven.Contains(column.Column.Name);
         foreach ((ulong[] known, bool wasUneven, TimeBase time) in _partial)
         {
-            if (wasUneven == isKnownUneven && known.AsSpan().SequenceEqual(rows))
+            if (wasUneven == isKnownUneven && known.AsSpan().SequenceEqual(here.Rows))
             {
-                return (time, kept);
+                return time;
             }
         }
 
-        TimeBase own = isKnownUneven ? TimeBase.Uneven(ImmutableCollectionsMarshal.AsImmutableArray(times)) : Describe(times, column.Column);
-        _partial.Add((rows, isKnownUneven, own));
-        return (own, kept);
+        TimeBase own = isKnownUneven ? TimeBase.Uneven(ImmutableCollectionsMarshal.AsImmutableArray(here.TimesS)) : Describe(here.TimesS, column.Column);
+        _partial.Add((here.Rows, isKnownUneven, own));
+        return own;
     }
 
     /// <summary>Marks the rows in which a column has a value that counts; returns their number.</summary>
@@ -221,24 +227,42 @@ internal sealed class ChannelAssembler
     }
 
     /// <summary>The same for a column that comes without its blanks; the values and times of the rows that count, which it also marks.</summary>
-    private (double[] Values, double[] TimesS) PartialOf(ReadOnlySpan<double> values, int[] valued, byte[]? dropped, ulong[] rows)
+    private (SampleSource Values, double[] TimesS) PartialOf(SampleSource all, int[] valued, byte[]? dropped, ulong[] rows)
     {
-        double[] kept = GC.AllocateUninitializedArray<double>(values.Length), times = GC.AllocateUninitializedArray<double>(values.Length);
+        double[] times = GC.AllocateUninitializedArray<double>(valued.Length);
         double last = double.NegativeInfinity;
         int count = 0;
-        for (int k = 0; k < values.Length; k++)
+        foreach (int row in valued)
         {
-            int row = valued[k];
             if (table.TimesS[row] > last && (dropped is null || dropped[row] != 2))
             {
                 rows[row >> 6] |= 1UL << (row & 63);
                 last = table.TimesS[row];
-                kept[count] = values[k];
                 times[count++] = last;
             }
         }
 
-        return count == values.Length ? (kept, times) : (kept[..count], times[..count]);
+        if (count == valued.Length)
+        {
+            return (PiecedSamples.Pack(all.ToImmutableArray().AsSpan()), times);
+        }
+
+        // A row that a later value of the same row repeats counts once.
+        ReadOnlySpan<double> values = all.ToImmutableArray().AsSpan();
+        double[] kept = new double[count];
+        last = double.NegativeInfinity;
+        int write = 0;
+        for (int k = 0; k < valued.Length; k++)
+        {
+            double at = table.TimesS[valued[k]];
+            if (at > last && (dropped is null || dropped[valued[k]] != 2))
+            {
+                last = at;
+                kept[write++] = values[k];
+            }
+        }
+
+        return (PiecedSamples.Pack(kept), times[..count]);
     }
 
     private static double[] Pick(ReadOnlySpan<double> values, ulong[] rows, int count)
@@ -282,4 +306,10 @@ internal sealed class ChannelAssembler
 
         return found.Time;
     }
+
+    /// <summary>What a column with blanks holds.</summary>
+    /// <param name="Rows">A bit for each row that has a value that counts.</param>
+    /// <param name="TimesS">Their times, s.</param>
+    /// <param name="Values">The values.</param>
+    private readonly record struct Valued(ulong[] Rows, double[] TimesS, SampleSource Values);
 }

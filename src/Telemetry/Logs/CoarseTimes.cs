@@ -57,15 +57,7 @@ internal static class CoarseTimes
     /// <summary>True when steps are of one size within rounding and none is missing: nothing has to be explained then.</summary>
     private static bool IsRegular(double[] times, double quantumS, out bool goesBack)
     {
-        double shortest = double.PositiveInfinity;
-        double longest = double.NegativeInfinity;
-        for (int i = 1; i < times.Length; i++)
-        {
-            double step = times[i] - times[i - 1];
-            shortest = Math.Min(shortest, step);
-            longest = Math.Max(longest, step);
-        }
-
+        (double shortest, double longest) = Extremes.OfSteps(times);
         goesBack = shortest < 0;
         return shortest > 0 && longest - shortest <= 1.5 * quantumS;
     }

@@ -1,5 +1,6 @@
 using System.Globalization;
 using System.Runtime.InteropServices;
+using System.Runtime.Intrinsics;
 
 namespace Telemetry.Logs;
 
@@ -65,15 +66,7 @@ internal static class TimeGrid
     /// </summary>
     private static bool HasStepsOfOneGrid(double[] times, double quantumS, double least)
     {
-        double shortest = double.PositiveInfinity;
-        double longest = 0;
-        for (int i = 1; i < times.Length; i++)
-        {
-            double step = times[i] - times[i - 1];
-            shortest = Math.Min(shortest, step);
-            longest = Math.Max(longest, step);
-        }
-
+        (double shortest, double longest) = Extremes.OfSteps(times);
         return longest - shortest <= Math.Max(1.5 * quantumS, least);
     }
 
@@ -93,7 +86,7 @@ internal static class TimeGrid
         Span<double> steps = [RoundedToQuantum(mean, quantumS), 1 / Math.Round(1 / mean), mean];
         foreach (double step in steps)
         {
-            if (step > 0 && double.IsFinite(step) && Math.Abs(step - mean) <= 2 * slack && Spread(times, step, out double low, out double high, out _, out _) <= tolerance)
+            if (step > 0 && double.IsFinite(step) && Math.Abs(step - mean) <= 2 * slack && Spread(times, step, out double low, out double high) <= tolerance)
             {
                 return Even(times[0], step, count, low, high, tolerance);
             }
@@ -106,12 +99,12 @@ internal static class TimeGrid
         for (int i = 0; i < mostHalvings && from > 0; i++)
         {
             double step = (from + to) / 2;
-            if (Spread(times, step, out double low, out double high, out int lowAt, out int highAt) <= tolerance)
+            if (Spread(times, step, out double low, out double high) <= tolerance)
             {
                 return Even(times[0], step, count, low, high, tolerance);
             }
 
-            if (highAt > lowAt)
+            if (PlaceOf(high, times, step) > PlaceOf(low, times, step))
             {
                 from = step;
             }
@@ -136,27 +129,49 @@ internal static class TimeGrid
             ? quantumS < 1 ? Math.Round(step / quantumS) / Math.Round(1 / quantumS) : Math.Round(step / quantumS) * quantumS
             : step;
 
-    private static double Spread(double[] times, double step, out double low, out double high, out int lowAt, out int highAt)
+    /// <summary>How far the times lie off an even grid from the first on, at the lowest and at the highest; one of them is 0 where none lies on that side.</summary>
+    private static double Spread(ReadOnlySpan<double> times, double step, out double low, out double high)
     {
+        double first = times[0];
+        Vector256<double> lows = Vector256<double>.Zero, highs = Vector256<double>.Zero, firsts = Vector256.Create(first), steps = Vector256.Create(step);
+        Vector256<double> places = Vector256.Create(0.0, 1, 2, 3);
+        int i = 0;
+        for (; i <= times.Length - Vector256<double>.Count; i += Vector256<double>.Count)
+        {
+            Vector256<double> off = Vector256.Create(times[i..]) - firsts - (places * steps);
+            lows = Vector256.Min(lows, off);
+            highs = Vector256.Max(highs, off);
+            places += Vector256.Create((double)Vector256<double>.Count);
+        }
+
         low = 0;
         high = 0;
-        lowAt = 0;
-        highAt = 0;
-        double first = times[0];
-        for (int i = 1; i < times.Length; i++)
+        for (int lane = 0; lane < Vector256<double>.Count; lane++)
+        {
+            low = Math.Min(low, lows[lane]);
+            high = Math.Max(high, highs[lane]);
+        }
+
+        for (; i < times.Length; i++)
         {
             double off = times[i] - first - (i * step);
-            if (off < low)
-            {
-                (low, lowAt) = (off, i);
-            }
-            else if (off > high)
-            {
-                (high, highAt) = (off, i);
-            }
+            low = Math.Min(low, off);
+            high = Math.Max(high, off);
         }
 
         return high - low;
+    }
+
+    /// <summary>The first time that lies so far off; the first of all for 0.</summary>
+    private static int PlaceOf(double off, double[] times, double step)
+    {
+        int i = 0;
+        while (off != 0 && times[i] - times[0] - (i * step) != off)
+        {
+            i++;
+        }
+
+        return i;
     }
 
     private static Result Describe(double[] times, TimeBase time, double quantumS, double rounding)

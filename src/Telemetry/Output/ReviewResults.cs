@@ -60,6 +60,7 @@ public static class ReviewResults
         }
 
         (BucketGrid grid, ImmutableArray<TraceChannel> channels, ImmutableArray<Func<PackedSamples>> packs) = ReportTraces.Pieces(review);
+        Lazy<FigureNumbers> numbers = new(() => FigureNumbers.Of(review, grid));
         var packed = new PackedSamples[packs.Length];
         var pictures = new ReportPicture?[pieces.Length];
         int left = pieces.Length + packs.Length;
@@ -67,7 +68,7 @@ public static class ReviewResults
         {
             if (Interlocked.Decrement(ref left) == 0)
             {
-                draft.Write("report.html", ReportFile.Page(review, [.. pictures.OfType<ReportPicture>()], ReportTraces.Within(grid, channels, [.. packed]), tables.Value, cells).WriteTo);
+                draft.Write("report.html", ReportFile.Page(review, [.. pictures.OfType<ReportPicture>()], ReportTraces.Within(grid, channels, [.. packed], numbers), tables.Value, cells).WriteTo);
             }
         }
 
@@ -76,9 +77,9 @@ public static class ReviewResults
             packed[i] = pack();
             EndOne(draft);
         }));
-        // The map's cells are asked for first of all, so that whoever ends last finds them done.
-        Action<ResultDraft> map = draft => _ = cells.Value;
-        return pieces.Select((draw, i) => (Action<ResultDraft>)(draft =>
+        // The map's cells and the figures' numbers are asked for first of all, so that whoever ends last finds them done.
+        Action<ResultDraft>[] before = [draft => _ = cells.Value, draft => _ = numbers.Value];
+        return before.Concat(pieces.Select((draw, i) => (Action<ResultDraft>)(draft =>
         {
             if (draw() is { } plot)
             {
@@ -88,7 +89,7 @@ public static class ReviewResults
             }
 
             EndOne(draft);
-        })).Prepend(map).Concat(packing);
+        }))).Concat(packing);
     }
 
     private static void WriteTables(ImmutableArray<ResultTable> tables, ResultDraft draft)

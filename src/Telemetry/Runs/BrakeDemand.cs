@@ -24,20 +24,25 @@ public static class BrakeDemand
         bool[] braking = new bool[run.Count];
         if (run.Has(ChannelRole.Brake))
         {
-            SampleCursor brake = run.OnClock(ChannelRole.Brake).Cursor();
-            double threshold = run.Car.Mapping(ChannelRole.Brake)?.Threshold ?? (DefaultShareOfLargest * Percentile99(brake));
-            for (int i = 0; i < braking.Length; i++)
+            SampleSource brake = run.OnClock(ChannelRole.Brake);
+            double threshold = run.Car.Mapping(ChannelRole.Brake)?.Threshold ?? (DefaultShareOfLargest * Percentile99(brake.Cursor()));
+            brake.InPieces(braking.Length, (start, block) =>
             {
-                braking[i] = !(brake[i] <= threshold);
-            }
+                for (int i = 0; i < block.Length; i++)
+                {
+                    braking[start + i] = !(block[i] <= threshold);
+                }
+            });
         }
         else if (run.Has(ChannelRole.AccelerationX))
         {
-            SampleCursor acceleration = run.OnClock(ChannelRole.AccelerationX).Cursor();
-            for (int i = 0; i < braking.Length; i++)
+            run.OnClock(ChannelRole.AccelerationX).InPieces(braking.Length, (start, block) =>
             {
-                braking[i] = !(acceleration[i] >= AssumedBrakingMps2);
-            }
+                for (int i = 0; i < block.Length; i++)
+                {
+                    braking[start + i] = !(block[i] >= AssumedBrakingMps2);
+                }
+            });
         }
 
         return ImmutableCollectionsMarshal.AsImmutableArray(braking);

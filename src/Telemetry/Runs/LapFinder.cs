@@ -27,7 +27,7 @@ internal static class LapFinder
         if (!lapNumber.IsEmpty)
         {
             source = "lap number channel";
-            StartsOfNumbers(lapNumber.Cursor(), starts);
+            StartsOfNumbers(lapNumber, starts);
         }
         else if (!lapDistance.IsEmpty)
         {
@@ -55,27 +55,42 @@ internal static class LapFinder
         return new LapTable([.. laps], source);
     }
 
-    private static void StartsOfNumbers(SampleCursor lapNumber, List<(int Index, int Number)> starts)
+    private static void StartsOfNumbers(SampleSource lapNumber, List<(int Index, int Number)> starts)
     {
-        double current = double.NaN;
-        for (int i = 0; i < lapNumber.Length; i++)
+        // Few samples differ from the one before: those are found in any order, and then looked at in theirs.
+        List<(int Index, double Value)> changes = [];
+        lapNumber.InPieces(lapNumber.Length, (start, numbers) =>
         {
-            if (double.IsNaN(lapNumber[i]) || lapNumber[i] == current)
+            for (int i = 0; i < numbers.Length; i++)
+            {
+                if ((i == 0 || numbers[i] != numbers[i - 1]) && !double.IsNaN(numbers[i]))
+                {
+                    lock (changes)
+                    {
+                        changes.Add((start + i, numbers[i]));
+                    }
+                }
+            }
+        });
+        double current = double.NaN;
+        foreach ((int index, double value) in changes.OrderBy(change => change.Index))
+        {
+            if (value == current)
             {
                 continue;
             }
 
-            int number = (int)Math.Round(Math.Clamp(lapNumber[i], -1e6, 1e6));
+            int number = (int)Math.Round(Math.Clamp(value, -1e6, 1e6));
             if (double.IsNaN(current))
             {
                 starts[0] = (0, number);
             }
             else
             {
-                starts.Add((i, number));
+                starts.Add((index, number));
             }
 
-            current = lapNumber[i];
+            current = value;
         }
     }
 

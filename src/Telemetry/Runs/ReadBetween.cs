@@ -38,6 +38,11 @@ internal sealed class ReadBetween : SampleSource
     }
 
     /// <inheritdoc/>
+    /// <remarks>Between two finite samples of an even grid that are no gap apart every point is finite, and so it is where the first and the last sample are.</remarks>
+    internal override bool IsFiniteThroughout => Length > 0 && _time.IsEven && _time.Count > 0 && (1 + SamePointShare) * _time.StepS < _gapS
+        && _time.StartS <= _clock.StartS && _clock.LastS <= _time.LastS && _samples.IsFiniteThroughout;
+
+    /// <inheritdoc/>
     public override ReadOnlySpan<double> Read(int start, int count, Span<double> room)
     {
         Form(start, room[..count]);

@@ -57,6 +57,13 @@ public static class WheelLoadFormation
         foreach ((int start, int count) in SampleSource.Blocks(0, damperM.Length))
         {
             ReadOnlySpan<double> damper = damperM.Read(start, count, room);
+            (double lowest, double highest) = Extremes.Of(damper);
+            if (!double.IsNaN(ratio.Read(lowest)) && !double.IsNaN(ratio.Read(highest)))
+            {
+                // What lies between two travels inside the table is inside.
+                continue;
+            }
+
             ratio.Read(damper, ratios);
             for (int i = 0; i < damper.Length; i++)
             {

@@ -13,7 +13,7 @@ internal static class Standstill
     /// </summary>
     public static ImmutableArray<StandstillWindow> Find(Run run, ZeroOptions options)
     {
-        SampleCursor speed = run.OnClock(ChannelRole.Speed).Cursor();
+        SampleSource speed = run.OnClock(ChannelRole.Speed);
         if (speed.IsEmpty)
         {
             return [];
@@ -22,12 +22,12 @@ internal static class Standstill
         double step = run.Clock.StepS;
         int cut = (int)Math.Round(options.CutAtEdgesS / step);
         int shortest = Math.Max(2, (int)Math.Round(options.ShortestStandstillS / step));
-        bool[] turning = WheelsTurn(run, speed, options.StandstillSpeedMps);
+        bool[] standing = Stands(run, speed, options.StandstillSpeedMps);
         ImmutableArray<StandstillWindow>.Builder windows = ImmutableArray.CreateBuilder<StandstillWindow>();
         int start = -1;
         for (int i = 0; i <= speed.Length; i++)
         {
-            bool stands = i < speed.Length && Math.Abs(speed[i]) < options.StandstillSpeedMps && !turning[i];
+            bool stands = i < standing.Length && standing[i];
             if (stands && start < 0)
             {
                 start = i;
@@ -78,26 +78,46 @@ internal static class Standstill
             : EngineState.Changed;
     }
 
-    /// <summary>True where a wheel turns that stands still elsewhere in the run while the car stands.</summary>
-    private static bool[] WheelsTurn(Run run, SampleCursor speed, double limitMps)
+    /// <summary>True where the car stands and no wheel turns that stands elsewhere in the run while the car stands.</summary>
+    private static bool[] Stands(Run run, SampleSource speed, double limitMps)
     {
-        bool[] turning = new bool[speed.Length];
-        foreach (Corner corner in Corners.All)
+        SampleSource[] wheels = [.. Corners.All.Select(corner => run.OnClock(ChannelRoles.WheelSpeed(corner))).Where(wheel => !wheel.IsEmpty)];
+        bool[] rests = new bool[wheels.Length];
+        Workers.Run(wheels.Length, w => rests[w] = Rests(wheels[w], speed, limitMps));
+        wheels = [.. wheels.Where((_, w) => rests[w])];
+        bool[] stands = new bool[speed.Length];
+        speed.InPieces(stands.Length, (start, slow) =>
         {
-            SampleCursor wheel = run.OnClock(ChannelRoles.WheelSpeed(corner)).Cursor();
-            bool rests = false;
-            for (int i = 0; i < wheel.Length && !rests; i++)
+            Span<bool> here = stands.AsSpan(start, slow.Length);
+            for (int i = 0; i < here.Length; i++)
             {
-                rests = Math.Abs(wheel[i]) < limitMps && Math.Abs(speed[i]) < limitMps;
+                here[i] = Math.Abs(slow[i]) < limitMps;
             }
 
-            for (int i = 0; rests && i < wheel.Length; i++)
+            double[] room = SampleSource.RoomForBlock();
+            foreach (SampleSource wheel in wheels)
             {
                 // A gap in a wheel speed says nothing either way; the speed itself still has to be there.
-                turning[i] |= Math.Abs(wheel[i]) >= limitMps;
+                ReadOnlySpan<double> turns = wheel.Read(start, here.Length, room);
+                for (int i = 0; i < here.Length; i++)
+                {
+                    here[i] &= !(Math.Abs(turns[i]) >= limitMps);
+                }
             }
+        });
+        return stands;
+    }
+
+    /// <summary>True when a wheel stands somewhere while the car stands.</summary>
+    private static bool Rests(SampleSource wheelMps, SampleSource speedMps, double limitMps)
+    {
+        (SampleCursor wheel, SampleCursor speed) = (wheelMps.Cursor(), speedMps.Cursor());
+        bool rests = false;
+        for (int i = 0; i < wheel.Length && !rests; i++)
+        {
+            rests = Math.Abs(wheel[i]) < limitMps && Math.Abs(speed[i]) < limitMps;
         }
 
-        return turning;
+        return rests;
     }
 }

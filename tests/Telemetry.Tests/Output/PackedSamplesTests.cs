@@ -130,7 +130,7 @@ public class PackedSamplesTests
     {
         PackedSamples big = new(0, 1, 10, [1], [2], new byte[ReportTraces.MostPackedBytes - 10]);
         TraceChannel channel = new("a", "N", 1, SampleSource.Of([]), null, false);
-        ReportTraces traces = ReportTraces.Within(new(4, [(0, 10)]), [channel, channel], [big, big with { Gzip = new byte[11] }]);
+        ReportTraces traces = ReportTraces.Within(new(4, [(0, 10)]), [channel, channel], [big, big with { Gzip = new byte[11] }], new(() => throw new InvalidOperationException("No figure is drawn.")));
         Assert.Equal(big.Gzip.Length, traces.Packed[0].Gzip.Length);
         Assert.True(traces.Packed[1].Gzip.IsEmpty);
         Assert.Equal([2], traces.Packed[1].HighCodes);

@@ -49,6 +49,24 @@ public class ReadBetweenTests
             iter: 150);
     }
 
+    [Fact]
+    public void A_channel_that_is_said_to_be_finite_throughout_is()
+    {
+        Gen.Select(Channel, Gen.Int[2, 3000], Gen.Int[0, 3]).Sample(
+            (channel, points, how) =>
+            {
+                // Packed decimals are known to be finite; one that is missing leaves its channel unknown.
+                double[] samples = [.. channel.Samples.Select(sample => Math.Round(sample, 2))];
+                TimeBase clock = TimeBase.Even(0, 0.001, points);
+                ReadBetween read = new(channel.Time, PiecedSamples.Pack(samples), clock, (BetweenSamples)how, GapSteps * (double.IsNaN(channel.Time.StepS) ? 1 : channel.Time.StepS));
+                Assert.True(!read.IsFiniteThroughout || read.All(double.IsFinite));
+            },
+            iter: 2000);
+        TimeBase slow = TimeBase.Even(0, 0.01, 101);
+        Assert.True(new ReadBetween(slow, PiecedSamples.Pack([.. Enumerable.Range(0, 101).Select(i => i / 10.0)]), TimeBase.Even(0, 0.001, 1001), BetweenSamples.Line, 0.015).IsFiniteThroughout);
+        Assert.False(new ReadBetween(slow, PiecedSamples.Pack([.. Enumerable.Range(0, 101).Select(i => i / 10.0)]), TimeBase.Even(0, 0.001, 1002), BetweenSamples.Line, 0.015).IsFiniteThroughout);
+    }
+
     /// <summary>One point by itself: the sample on it, else what lies between its neighbours.</summary>
     private static (double Value, bool IsFormed) At(TimeBase time, double[] samples, TimeBase clock, int k, BetweenSamples between, double gapS)
     {

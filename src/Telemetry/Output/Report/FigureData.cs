@@ -31,7 +31,7 @@ internal static class FigureData
             Channels(json, review, traces);
             Strikes(json, review);
             AeroLoad(json, review.Aero);
-            Exceedance(json, review);
+            Exceedance(json, traces.Numbers.Value);
             json.WriteEndObject();
         }
 
@@ -41,6 +41,7 @@ internal static class FigureData
     private static void Channels(Utf8JsonWriter json, RunReview review, ReportTraces traces)
     {
         Run run = review.Run;
+        FigureNumbers numbers = traces.Numbers.Value;
         json.WriteNumber("start", run.Clock.StartS);
         json.WriteNumber("step", run.Clock.StepS);
         json.WriteNumber("bucket", traces.Grid.Size);
@@ -59,11 +60,10 @@ internal static class FigureData
 
         json.WriteEndArray();
         json.WriteNumber("fastest", comparable.IsEmpty ? -1 : run.Laps.Laps.IndexOf(comparable.MinBy(lap => lap.DurationS)!));
-        json.WriteNumber("hardest", ModePanels.Hardest(review, comparable) is { } hardest ? run.Laps.Laps.IndexOf(hardest.Lap) : -1);
-        float[] knots = traces.Grid.Knots(run);
-        if (knots.Length > 0)
+        json.WriteNumber("hardest", numbers.HardestLap is { } hardest ? run.Laps.Laps.IndexOf(hardest) : -1);
+        if (numbers.Knots.Length > 0)
         {
-            json.WriteBase64String("knots", MemoryMarshal.AsBytes(knots.AsSpan()));
+            json.WriteBase64String("knots", MemoryMarshal.AsBytes(numbers.Knots.AsSpan()));
         }
 
         json.WriteStartArray("channels");
@@ -137,18 +137,16 @@ internal static class FigureData
         json.WriteEndObject();
     }
 
-    private static void Exceedance(Utf8JsonWriter json, RunReview review)
+    private static void Exceedance(Utf8JsonWriter json, FigureNumbers numbers)
     {
-        ComponentResult[] shown = ExceedancePicture.Shown(review.Fatigue);
         json.WriteStartArray("exceedance");
-        foreach (ComponentResult part in shown)
+        foreach ((ComponentResult part, double[] counts, double[] ranges) in numbers.Exceedance)
         {
-            (double[] counts, double[] ranges) = ExceedancePicture.Curve(part.Cycles);
             json.WriteStartObject();
             json.WriteString("name", DirectionMarks.Shown(part.Component.Id));
             Numbers(json, "counts", counts);
             Numbers(json, "ranges", ranges);
-            if (part == shown[0] && ExceedanceBand.Of(part, review.Run.Laps) is { } band)
+            if (part == numbers.Exceedance[0].Part && numbers.Band is { } band)
             {
                 Edge(json, "low", band.LevelsN, band.Low95);
                 Edge(json, "high", band.LevelsN, band.High95);

@@ -18,7 +18,8 @@ internal sealed record TraceChannel(string Name, string Unit, double Scale, Samp
 /// <param name="Grid">The buckets of the first drawing.</param>
 /// <param name="Channels">The channels, in the order of their panels.</param>
 /// <param name="Packed">What the page holds of each, in SI.</param>
-internal sealed record ReportTraces(BucketGrid Grid, ImmutableArray<TraceChannel> Channels, ImmutableArray<PackedSamples> Packed)
+/// <param name="Numbers">What the figures need beside them.</param>
+internal sealed record ReportTraces(BucketGrid Grid, ImmutableArray<TraceChannel> Channels, ImmutableArray<PackedSamples> Packed, Lazy<FigureNumbers> Numbers)
 {
     /// <summary>Panels of a page: more are not read side by side, and channels.parquet holds every channel.</summary>
     public const int MostChannels = 12;
@@ -33,14 +34,14 @@ internal sealed record ReportTraces(BucketGrid Grid, ImmutableArray<TraceChannel
     public static ReportTraces From(RunReview review)
     {
         (BucketGrid grid, ImmutableArray<TraceChannel> channels, ImmutableArray<Func<PackedSamples>> pieces) = Pieces(review);
-        return Within(grid, channels, [.. pieces.Select(pack => pack())]);
+        return Within(grid, channels, [.. pieces.Select(pack => pack())], new(() => FigureNumbers.Of(review, grid)));
     }
 
     /// <summary>The page's channels, without the samples of those that it has no room for.</summary>
-    public static ReportTraces Within(BucketGrid grid, ImmutableArray<TraceChannel> channels, ImmutableArray<PackedSamples> packed)
+    public static ReportTraces Within(BucketGrid grid, ImmutableArray<TraceChannel> channels, ImmutableArray<PackedSamples> packed, Lazy<FigureNumbers> numbers)
     {
         long bytes = 0;
-        return new(grid, channels, [.. packed.Select(one => (bytes += one.Gzip.Length) <= MostPackedBytes ? one : one with { Gzip = ReadOnlyMemory<byte>.Empty })]);
+        return new(grid, channels, [.. packed.Select(one => (bytes += one.Gzip.Length) <= MostPackedBytes ? one : one with { Gzip = ReadOnlyMemory<byte>.Empty })], numbers);
     }
 
     /// <summary>One piece of work a channel, for a caller who has other work beside them.</summary>
