@@ -38,6 +38,28 @@ public class SampleSourceTests
             },
             iter: 30);
 
+    [Theory]
+    [InlineData(0)]
+    [InlineData(1)]
+    [InlineData(2049)]
+    [InlineData(200_000)]
+    [InlineData(300_000)]
+    public void Each_sample_is_looked_at_once_in_pieces(int until)
+    {
+        SampleSource source = SampleSource.Copy([.. Enumerable.Range(0, 300_000).Select(i => (double)i)]).Scaled(2, 1);
+        int[] looks = new int[source.Length];
+        source.InPieces(until, (start, block) =>
+        {
+            for (int i = 0; i < block.Length; i++)
+            {
+                Assert.Equal((2.0 * (start + i)) + 1, block[i]);
+                Interlocked.Increment(ref looks[start + i]);
+            }
+        });
+        Assert.All(looks[..until], times => Assert.Equal(1, times));
+        Assert.All(looks[until..], times => Assert.Equal(0, times));
+    }
+
     /// <summary>One by one, in parts and as a whole.</summary>
     internal static void AssertReadsAlike(SampleSource source)
     {

@@ -1,3 +1,4 @@
+using System.Runtime.Intrinsics;
 using MathNet.Numerics.LinearAlgebra;
 using MathNet.Numerics.LinearAlgebra.Double;
 
@@ -77,7 +78,7 @@ internal sealed class ClusterCovariance
     private readonly Matrix<double> rootInverse;
     private readonly Vector<double>[] pulls;
 
-    /// <summary>Share and correction of each cluster row by row in one array, because the degrees of freedom are asked for thousands of times.</summary>
+    /// <summary>Share and correction of each cluster column by column in one array, because the degrees of freedom are asked for thousands of times.</summary>
     private readonly double[][] shares;
     private readonly double[][] corrections;
 
@@ -85,8 +86,8 @@ internal sealed class ClusterCovariance
     {
         this.rootInverse = rootInverse;
         this.pulls = pulls;
-        this.shares = [.. shares.Select(share => share.ToRowMajorArray())];
-        this.corrections = [.. corrections.Select(correction => correction.ToRowMajorArray())];
+        this.shares = [.. shares.Select(share => share.ToColumnMajorArray())];
+        this.corrections = [.. corrections.Select(correction => correction.ToColumnMajorArray())];
         Inverse = rootInverse * rootInverse.Transpose();
         Matrix<double> meat = DenseMatrix.Create(rootInverse.RowCount, rootInverse.RowCount, 0);
         for (int g = 0; g < pulls.Length; g++)
@@ -168,10 +169,7 @@ internal sealed class ClusterCovariance
             squares += (own * own) - (2 * own * shared);
             for (int j = 0; j < p; j++)
             {
-                for (int k = 0; k < p; k++)
-                {
-                    crossed[(j * p) + k] += spread[j] * spread[k];
-                }
+                AddTimes(spread, spread[j], crossed.AsSpan(j * p, p));
             }
         }
 
@@ -190,11 +188,28 @@ internal sealed class ClusterCovariance
         return sum;
     }
 
-    private static void Multiply(double[] rows, double[] vector, double[] product)
+    /// <summary>A matrix times a vector. Each number of the product is summed in the order of the columns, several of them at a time.</summary>
+    private static void Multiply(double[] columns, double[] vector, double[] product)
     {
-        for (int j = 0; j < product.Length; j++)
+        product.AsSpan().Clear();
+        for (int k = 0; k < vector.Length; k++)
         {
-            product[j] = Dot(rows.AsSpan(j * vector.Length, vector.Length), vector);
+            AddTimes(columns.AsSpan(k * vector.Length, vector.Length), vector[k], product);
+        }
+    }
+
+    private static void AddTimes(ReadOnlySpan<double> column, double factor, Span<double> sums)
+    {
+        int i = 0;
+        Vector256<double> factors = Vector256.Create(factor);
+        for (; i <= sums.Length - Vector256<double>.Count; i += Vector256<double>.Count)
+        {
+            (Vector256.Create(sums[i..]) + (Vector256.Create(column[i..]) * factors)).CopyTo(sums[i..]);
+        }
+
+        for (; i < sums.Length; i++)
+        {
+            sums[i] += column[i] * factor;
         }
     }
 

@@ -152,6 +152,11 @@ internal sealed class CsvPartParser(CsvPlan plan)
             {
                 target.Values[row] = value;
             }
+            else if (target.Sparse is not null && reader.GetSpan(target.Field).IsEmpty)
+            {
+                // What most fields of a slow channel are.
+                Blanks[slot]++;
+            }
             else
             {
                 ParseSeldom(reader, slot, row);
