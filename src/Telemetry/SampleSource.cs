@@ -69,7 +69,7 @@ public abstract class SampleSource : IReadOnlyList<double>
     public double[] ToArray()
     {
         double[] all = GC.AllocateUninitializedArray<double>(Length);
-        InPieces(Length, (start, block) => block.CopyTo(all.AsSpan(start)));
+        ReadAll(all);
         return all;
     }
 

@@ -1,4 +1,3 @@
-
 namespace Telemetry.Fatigue;
 
 /// <summary>Other ways to count the same load, so that the spread between methods can be shown beside the default.</summary>

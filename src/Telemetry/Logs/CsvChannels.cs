@@ -15,7 +15,8 @@ internal static class CsvChannels
     public static RunLog Make(CsvData data, ParsedColumn[] columns, LogFinding? cutOff, string path)
     {
         CsvLayout layout = data.Layout;
-        double[] times = columns[0].Values.ToArray();
+        double[] times = GC.AllocateUninitializedArray<double>(columns[0].Values.Length);
+        columns[0].Values.InPieces(times.Length, (start, block) => block.CopyTo(times.AsSpan(start)));
         ToSeconds(times, layout.TimeUnitsPerSecond);
         LogFinding? clock = layout.TimeStyle switch
         {

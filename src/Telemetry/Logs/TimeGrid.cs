@@ -166,7 +166,7 @@ internal static class TimeGrid
     private static int PlaceOf(double off, double[] times, double step)
     {
         int i = 0;
-        while (off != 0 && times[i] - times[0] - (i * step) != off)
+        while (off != 0 && i < times.Length - 1 && times[i] - times[0] - (i * step) != off)
         {
             i++;
         }
