@@ -22,9 +22,9 @@ internal static class Workers
     {
         if (count <= 1)
         {
-            for (int i = 0; i < count; i++)
+            if (count == 1)
             {
-                piece(i);
+                piece(0);
             }
 
             return;

@@ -247,17 +247,13 @@ internal sealed class ChannelAssembler
             return (PiecedSamples.Pack(all.ToImmutableArray().AsSpan()), times);
         }
 
-        // A row that a later value of the same row repeats counts once.
         ReadOnlySpan<double> values = all.ToImmutableArray().AsSpan();
         double[] kept = new double[count];
-        last = double.NegativeInfinity;
         int write = 0;
         for (int k = 0; k < valued.Length; k++)
         {
-            double at = table.TimesS[valued[k]];
-            if (at > last && (dropped is null || dropped[valued[k]] != 2))
+            if ((rows[valued[k] >> 6] >> (valued[k] & 63) & 1) == 1)
             {
-                last = at;
                 kept[write++] = values[k];
             }
         }

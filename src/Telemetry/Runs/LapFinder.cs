@@ -96,12 +96,7 @@ internal static class LapFinder
 
     private static void StartsOfResets(SampleSource lapDistance, List<(int Index, int Number)> starts)
     {
-        double largest = 0;
-        foreach (double value in lapDistance)
-        {
-            largest = value > largest ? value : largest;
-        }
-
+        double largest = Math.Max(0, Extremes.Of(lapDistance, 0, lapDistance.Length).High);
         double last = double.NaN;
         SampleCursor distance = lapDistance.Cursor();
         for (int i = 0; i < distance.Length; i++)

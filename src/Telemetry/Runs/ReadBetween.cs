@@ -216,8 +216,7 @@ internal sealed class ReadBetween : SampleSource
 
     private static double Extent(SampleSource samples)
     {
-        using WholeSamples whole = samples.Whole();
-        (double low, double high) = Extremes.Of(whole.Span);
+        (double low, double high) = Extremes.Of(samples, 0, samples.Length);
         return high > low ? high - low : double.PositiveInfinity;
     }
 }

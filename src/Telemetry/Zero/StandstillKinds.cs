@@ -62,18 +62,17 @@ internal static class StandstillKinds
         Run run, ImmutableArray<StandstillWindow> windows, int blockLength, ZeroOptions options)
     {
         SampleSource speed = run.OnClock(ChannelRole.Speed);
-        double[] onRoad = new double[4];
-        Workers.Run(4, c => onRoad[c] = Agitation(run.OnClock(ChannelRoles.PushrodLoad((Corner)c)), speed, 0, speed.Length, blockLength, options.RoadSpeedMps));
+        PerCorner<double> onRoad = PerCorner.AtOnce(corner => Agitation(run.OnClock(ChannelRoles.PushrodLoad(corner)), speed, 0, speed.Length, blockLength, options.RoadSpeedMps));
 
         ImmutableArray<StandstillWindow>.Builder still = ImmutableArray.CreateBuilder<StandstillWindow>();
         ImmutableArray<HealthFinding>.Builder findings = ImmutableArray.CreateBuilder<HealthFinding>();
         int[] moving = new int[windows.Length];
         Workers.Run(moving.Length, w =>
         {
-            for (int c = 0; c < 4; c++)
+            foreach ((Corner corner, double road) in onRoad.Each())
             {
-                double here = Agitation(run.OnClock(ChannelRoles.PushrodLoad((Corner)c)), speed, windows[w].StartIndex, windows[w].EndIndex, blockLength, double.NegativeInfinity);
-                moving[w] += onRoad[c] > 0 && here > options.StillnessShare * onRoad[c] ? 1 : 0;
+                double here = Agitation(run.OnClock(ChannelRoles.PushrodLoad(corner)), speed, windows[w].StartIndex, windows[w].EndIndex, blockLength, double.NegativeInfinity);
+                moving[w] += road > 0 && here > options.StillnessShare * road ? 1 : 0;
             }
         });
         foreach ((StandstillWindow window, int cells) in windows.Zip(moving))

@@ -154,19 +154,11 @@ public static class ZeroOffsets
         return zero.Source == ZeroSource.None ? steps : steps.Add(new ZeroRemoved(zero.StartN, zero.EndN));
     }
 
+    /// <summary>Largest load in either direction; 0 where there is none.</summary>
     private static double Largest(SampleSource load)
     {
-        double largest = 0;
-        double[] room = SampleSource.RoomForBlock();
-        foreach ((int start, int count) in SampleSource.Blocks(0, load.Length))
-        {
-            foreach (double value in load.Read(start, count, room))
-            {
-                largest = Math.Abs(value) > largest ? Math.Abs(value) : largest;
-            }
-        }
-
-        return largest;
+        (double low, double high) = Extremes.Of(load, 0, load.Length);
+        return Math.Max(0, Math.Max(-low, high));
     }
 
     private static PerCorner<SampleSource> Subtract(
