@@ -9,7 +9,8 @@ namespace Telemetry.Logs;
 /// <remarks>
 /// One row for each time at which any channel has a sample; the first column is 'time [s]', a channel without a sample in a row has a null there.
 /// Unit and exact time base stand in each column's key-value metadata. Columns of whole numbers are INT32 with DELTA_BINARY_PACKED,
-/// all others DOUBLE with BYTE_STREAM_SPLIT (FLOAT where the numbers are rounded to single precision); pages are compressed with Zstandard. Measured against plain and dictionary encodings and Snappy: README of this folder.
+/// all others DOUBLE with BYTE_STREAM_SPLIT (FLOAT where the numbers are rounded to single precision). Pages of a log that is kept are compressed with Zstandard,
+/// those of columns that are made while a person waits with Snappy. Measured against each other, against plain and against dictionary encodings: README of this folder.
 /// </remarks>
 public static class ParquetLogWriter
 {
@@ -50,14 +51,15 @@ public static class ParquetLogWriter
     public static void Write(RunLog log, Stream stream)
     {
         ArgumentNullException.ThrowIfNull(log);
-        Write(log, [.. log.Channels.Select(channel => new ColumnToWrite(channel.Name, channel.Unit, channel.Time, channel.Samples))], stream);
+        Write(log, [.. log.Channels.Select(channel => new ColumnToWrite(channel.Name, channel.Unit, channel.Time, channel.Samples))], CompressionMethod.Zstd, stream);
     }
 
     /// <summary>Writes columns to a stream; their numbers are made, scaled and rounded on their way, so that no copy of a long run is held.</summary>
     /// <param name="log">What the file says about the run; its channels are not looked at.</param>
     /// <param name="columns">The columns.</param>
+    /// <param name="compression">How their pages are compressed.</param>
     /// <param name="stream">As above.</param>
-    internal static void Write(RunLog log, IReadOnlyList<ColumnToWrite> columns, Stream stream)
+    internal static void Write(RunLog log, IReadOnlyList<ColumnToWrite> columns, CompressionMethod compression, Stream stream)
     {
         ArgumentNullException.ThrowIfNull(log);
         ArgumentNullException.ThrowIfNull(stream);
@@ -75,7 +77,7 @@ public static class ParquetLogWriter
 
         DataField<double> timeField = new(ParquetKeys.TimeColumn);
         ParquetSchema schema = new([timeField, .. plans.Select(plan => plan.Field)]);
-        ParquetOptions options = new() { CompressionMethod = CompressionMethod.Zstd, CompressionLevel = CompressionLevel.Fastest };
+        ParquetOptions options = new() { CompressionMethod = compression, CompressionLevel = CompressionLevel.Fastest };
         options.ColumnEncodingHints[timeField.Path.ToString()] = EncodingHint.ByteSplitStream;
         foreach (ColumnPlan plan in plans)
         {
