@@ -1,3 +1,4 @@
+using System.Runtime.Intrinsics;
 using MathNet.Numerics.Distributions;
 using Telemetry.Car;
 
@@ -81,18 +82,24 @@ public sealed class CycleDamage
     /// <param name="fromN">One turning point, N, compression positive.</param>
     /// <param name="toN">The other, N.</param>
     /// <returns>Share of the life; 0 below the cut-off or the reversal filter.</returns>
-    public double Of(double fromN, double toN)
+    public double Of(double fromN, double toN) => Of(Vector256.Create(fromN), Vector256.Create(toN), 1, 0).ToScalar();
+
+    /// <summary>Damage of each full cycle, as <see cref="Of(double, double)"/>.</summary>
+    /// <param name="fromN">One turning point of each, N.</param>
+    /// <param name="toN">The other of each, N.</param>
+    /// <param name="damage">Receives one number a cycle.</param>
+    internal void Each(ReadOnlySpan<double> fromN, ReadOnlySpan<double> toN, Span<double> damage)
     {
-        double rangeN = Math.Abs(toN - fromN);
-        if (rangeN < smallestRangeN || rangeN == 0)
+        int i = 0;
+        for (; i <= fromN.Length - Vector256<double>.Count; i += Vector256<double>.Count)
         {
-            return 0;
+            Of(Vector256.Create(fromN[i..]), Vector256.Create(toN[i..]), 1, 0).CopyTo(damage[i..]);
         }
 
-        double range = rangePerLoad * rangeN;
-        return lifeFactor * curve.Damage(rule == MeanStressRule.None
-            ? range
-            : MeanStress.EquivalentRange(rule, range, tensionPerLoad * (fromN + toN) / 2, ultimate, gamma));
+        for (; i < fromN.Length; i++)
+        {
+            damage[i] = Of(fromN[i], toN[i]);
+        }
     }
 
     /// <summary>The same strength with every range let in.</summary>
@@ -104,46 +111,49 @@ public sealed class CycleDamage
     public double Sum(CycleCount cycles)
     {
         ArgumentNullException.ThrowIfNull(cycles);
-        return Sum(cycles.FromN.AsSpan(), cycles.ToN.AsSpan(), cycles.Weight.AsSpan(), gain: 1, shiftN: 0);
+        return Sum(cycles.FromN.AsSpan(), cycles.ToN.AsSpan(), cycles.Weight.AsSpan());
     }
 
     /// <summary>Miner sum over full cycles.</summary>
-    internal double Sum(ReadOnlySpan<double> fromN, ReadOnlySpan<double> toN)
-    {
-        double sum = 0;
-        for (int i = 0; i < fromN.Length; i++)
-        {
-            sum += Of(fromN[i], toN[i]);
-        }
-
-        return sum;
-    }
+    internal double Sum(ReadOnlySpan<double> fromN, ReadOnlySpan<double> toN) => Sum(fromN, toN, [], each: 1, gain: 1, shiftN: 0);
 
     /// <summary>Miner sum over turning points of which each range between neighbours is half a cycle.</summary>
-    internal double SumOfHalves(ReadOnlySpan<double> turningPointsN)
+    internal double SumOfHalves(ReadOnlySpan<double> turningPointsN) =>
+        turningPointsN.IsEmpty ? 0 : Sum(turningPointsN[..^1], turningPointsN[1..], [], each: 0.5, gain: 1, shiftN: 0);
+
+    /// <summary>Miner sum over weighted cycles with every load read as gain times itself plus a shift: what an error of the cell would do.</summary>
+    internal double Sum(ReadOnlySpan<double> fromN, ReadOnlySpan<double> toN, ReadOnlySpan<double> weight, double gain = 1, double shiftN = 0) =>
+        Sum(fromN, toN, weight, each: 1, gain, shiftN);
+
+    private double Sum(ReadOnlySpan<double> fromN, ReadOnlySpan<double> toN, ReadOnlySpan<double> weight, double each, double gain, double shiftN)
     {
-        double sum = 0;
-        for (int i = 0; i + 1 < turningPointsN.Length; i++)
+        int i = 0;
+        Vector256<double> sums = Vector256<double>.Zero;
+        for (; i <= fromN.Length - Vector256<double>.Count; i += Vector256<double>.Count)
         {
-            sum += 0.5 * Of(turningPointsN[i], turningPointsN[i + 1]);
+            sums += (weight.IsEmpty ? Vector256.Create(each) : Vector256.Create(weight[i..])) * Of(Vector256.Create(fromN[i..]), Vector256.Create(toN[i..]), gain, shiftN);
+        }
+
+        double sum = Vector256.Sum(sums);
+        for (; i < fromN.Length; i++)
+        {
+            sum += (weight.IsEmpty ? each : weight[i]) * Of(Vector256.Create(fromN[i]), Vector256.Create(toN[i]), gain, shiftN).ToScalar();
         }
 
         return sum;
     }
 
-    /// <summary>Miner sum with every load read as gain times itself plus a shift: what an error of the cell would do.</summary>
-    internal double Sum(ReadOnlySpan<double> fromN, ReadOnlySpan<double> toN, ReadOnlySpan<double> weight, double gain, double shiftN)
+    private Vector256<double> Of(Vector256<double> fromN, Vector256<double> toN, double gain, double shiftN)
     {
-        double sum = 0;
-        for (int i = 0; i < fromN.Length; i++)
-        {
-            // The filter looks at the load as it was read: an error of the gain must not let cycles in or out.
-            if (Math.Abs(toN[i] - fromN[i]) >= smallestRangeN)
-            {
-                sum += weight[i] * Of((gain * fromN[i]) + shiftN, (gain * toN[i]) + shiftN);
-            }
-        }
-
-        return sum;
+        // The filter looks at the load as it was read: an error of the gain must not let cycles in or out.
+        Vector256<double> readRangeN = Vector256.Abs(toN - fromN);
+        Vector256<double> left = Vector256.LessThan(readRangeN, Vector256.Create(smallestRangeN)) | Vector256.Equals(readRangeN, Vector256<double>.Zero);
+        Vector256<double> shift = Vector256.Create(shiftN);
+        Vector256<double> from = (fromN * gain) + shift, to = (toN * gain) + shift;
+        Vector256<double> range = Vector256.Abs(to - from) * rangePerLoad;
+        Vector256<double> equivalent = rule == MeanStressRule.None
+            ? range
+            : MeanStress.EquivalentRange(rule, range, (from + to) * tensionPerLoad / 2, ultimate, gamma);
+        return Vector256.ConditionalSelect(left, Vector256<double>.Zero, curve.Damage(equivalent) * lifeFactor);
     }
 }

@@ -1,3 +1,5 @@
+using System.Runtime.Intrinsics;
+
 namespace Telemetry.Fatigue;
 
 /// <summary>One constant range that stands for a whole count (equation E10).</summary>
@@ -33,10 +35,18 @@ public static class EquivalentLoad
         }
 
         // Ranges as shares of the largest, so that a high power neither overflows nor vanishes.
-        double sum = 0;
-        for (int i = 0; i < from.Length; i++)
+        int start = 0;
+        Vector256<double> sums = Vector256<double>.Zero;
+        for (; start <= from.Length - Vector256<double>.Count; start += Vector256<double>.Count)
         {
-            sum += weight[i] * Math.Pow(Math.Abs(to[i] - from[i]) / largest, exponent);
+            Vector256<double> shares = Vector256.Abs(Vector256.Create(to[start..]) - Vector256.Create(from[start..])) / largest;
+            sums += Vector256.Create(weight[start..]) * SlopePower.Of(shares, exponent);
+        }
+
+        double sum = Vector256.Sum(sums);
+        for (; start < from.Length; start++)
+        {
+            sum += weight[start] * SlopePower.Of(Vector256.Create(Math.Abs(to[start] - from[start]) / largest), exponent).ToScalar();
         }
 
         return largest * Math.Pow(sum / equivalentCycles, 1 / exponent);

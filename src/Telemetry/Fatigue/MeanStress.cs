@@ -1,3 +1,4 @@
+using System.Runtime.Intrinsics;
 using Telemetry.Car;
 
 namespace Telemetry.Fatigue;
@@ -25,29 +26,29 @@ public static class MeanStress
     /// <param name="ultimate">Ultimate strength for Goodman and Gerber, same unit; not used by the others.</param>
     /// <param name="gamma">Walker's exponent, 0 to 1; not used by the others.</param>
     /// <returns>Never less than <paramref name="range"/>; NaN when range or mean is.</returns>
-    public static double EquivalentRange(MeanStressRule rule, double range, double mean, double ultimate = double.NaN, double gamma = double.NaN)
+    public static double EquivalentRange(MeanStressRule rule, double range, double mean, double ultimate = double.NaN, double gamma = double.NaN) =>
+        EquivalentRange(rule, Vector256.Create(range), Vector256.Create(mean), ultimate, gamma).ToScalar();
+
+    /// <summary>The same of four cycles.</summary>
+    internal static Vector256<double> EquivalentRange(MeanStressRule rule, Vector256<double> range, Vector256<double> mean, double ultimate, double gamma)
     {
-        if (rule == MeanStressRule.None || mean <= 0)
+        if (rule == MeanStressRule.None)
         {
             return range;
         }
 
-        double share;
-        switch (rule)
+        Vector256<double> noCredit = Vector256.LessThanOrEqual(mean, Vector256<double>.Zero);
+        Vector256<double> half = range / 2;
+        Vector256<double> share = Vector256.Min(mean / ultimate, Vector256.Create(LargestMeanShare));
+        Vector256<double> largest = mean + half;
+        Vector256<double> equivalent = rule switch
         {
-            case MeanStressRule.Goodman:
-                share = Math.Min(mean / ultimate, LargestMeanShare);
-                return range / (1 - share);
-            case MeanStressRule.Gerber:
-                share = Math.Min(mean / ultimate, LargestMeanShare);
-                return range / (1 - (share * share));
-            case MeanStressRule.SmithWatsonTopper:
-                return 2 * Math.Sqrt((mean + (range / 2)) * (range / 2));
-            case MeanStressRule.Walker:
-                double largest = mean + (range / 2);
-                return 2 * largest * Math.Pow(range / 2 / largest, gamma);
-            default:
-                throw new ArgumentOutOfRangeException(nameof(rule), rule, "The mean-stress rule is not known.");
-        }
+            MeanStressRule.Goodman => range / (Vector256<double>.One - share),
+            MeanStressRule.Gerber => range / (Vector256<double>.One - (share * share)),
+            MeanStressRule.SmithWatsonTopper => Vector256.Sqrt(largest * half) * 2,
+            MeanStressRule.Walker => largest * 2 * SlopePower.Of(Vector256.ConditionalSelect(noCredit, Vector256<double>.One, half / largest), gamma),
+            _ => throw new ArgumentOutOfRangeException(nameof(rule), rule, "The mean-stress rule is not known."),
+        };
+        return Vector256.ConditionalSelect(noCredit, range, equivalent);
     }
 }

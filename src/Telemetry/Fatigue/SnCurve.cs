@@ -1,3 +1,4 @@
+using System.Runtime.Intrinsics;
 using Telemetry.Car;
 
 namespace Telemetry.Fatigue;
@@ -9,11 +10,8 @@ namespace Telemetry.Fatigue;
 /// </remarks>
 public sealed class SnCurve
 {
-    private readonly double[] cycles;
-    private readonly double[] ranges;
-    private readonly double[] slopes;
-    private readonly double slopeAbove;
-    private readonly double? slopeBelow;
+    /// <summary>From the smallest ranges to the largest.</summary>
+    private readonly Stretch[] stretches;
     private readonly double cutOff;
 
     /// <summary>Makes a line ready.</summary>
@@ -32,25 +30,27 @@ public sealed class SnCurve
             throw new ArgumentException("The slopes of an S-N line must be above 0 and its cut-off not below 0.", nameof(line));
         }
 
-        cycles = [.. line.Points.Select(point => point.Cycles)];
-        ranges = [.. line.Points.Select(point => point.Range)];
-        slopes = new double[cycles.Length - 1];
-        for (int i = 0; i < cycles.Length; i++)
+        List<Stretch> falling = [];
+        for (int i = 0; i < line.Points.Length; i++)
         {
-            bool falls = i == 0 || (cycles[i] > cycles[i - 1] && ranges[i] < ranges[i - 1]);
-            if (!(cycles[i] > 0) || !(ranges[i] > 0) || !falls)
+            SnPoint point = line.Points[i], before = line.Points[Math.Max(i - 1, 0)];
+            bool falls = i == 0 || (point.Cycles > before.Cycles && point.Range < before.Range);
+            if (!(point.Cycles > 0) || !(point.Range > 0) || !falls)
             {
                 throw new ArgumentException($"Point {i + 1} of the S-N line must have more cycles and a smaller range than the one before, all above 0.", nameof(line));
             }
 
-            if (i > 0)
-            {
-                slopes[i - 1] = Math.Log(cycles[i] / cycles[i - 1]) / Math.Log(ranges[i - 1] / ranges[i]);
-            }
+            falling.Add(i == 0
+                ? new(point.Range, point, line.SlopeAbove)
+                : new(point.Range, before, Math.Log(point.Cycles / before.Cycles) / Math.Log(before.Range / point.Range)));
         }
 
-        slopeAbove = line.SlopeAbove;
-        slopeBelow = line.SlopeBelow;
+        if (line.SlopeBelow is { } below)
+        {
+            falling.Add(new(double.NegativeInfinity, line.Points[^1], below));
+        }
+
+        stretches = [.. falling.AsEnumerable().Reverse()];
         cutOff = line.CutOffRange ?? 0;
     }
 
@@ -62,49 +62,27 @@ public sealed class SnCurve
     /// <summary>Share of the life that one cycle uses (Palmgren and Miner): one over the cycles to failure.</summary>
     /// <param name="range">Range in the line's unit.</param>
     /// <returns>0 where the range does no damage; NaN for NaN.</returns>
-    public double Damage(double range)
+    public double Damage(double range) => Damage(Vector256.Create(range)).ToScalar();
+
+    /// <summary>The same of four ranges.</summary>
+    internal Vector256<double> Damage(Vector256<double> range)
     {
-        if (range <= cutOff)
+        Vector256<double> damage = Vector256<double>.Zero;
+        foreach (Stretch stretch in stretches)
         {
-            return 0;
-        }
-
-        if (range < ranges[^1])
-        {
-            return slopeBelow is { } below ? Power(range / ranges[^1], below) / cycles[^1] : 0;
-        }
-
-        if (!(range < ranges[0]))
-        {
-            return Power(range / ranges[0], slopeAbove) / cycles[0];
-        }
-
-        int piece = 0;
-        while (range < ranges[piece + 1])
-        {
-            piece++;
-        }
-
-        return Power(range / ranges[piece], slopes[piece]) / cycles[piece];
-    }
-
-    /// <summary>A power of a ratio; by squaring for the whole slopes that most lines have, several times quicker and to the last digit or two the same.</summary>
-    private static double Power(double ratio, double slope)
-    {
-        if (slope != (int)slope || slope is not (> 0 and <= 64))
-        {
-            return Math.Pow(ratio, slope);
-        }
-
-        double power = 1;
-        for (int rest = (int)slope; rest > 0; rest >>= 1, ratio *= ratio)
-        {
-            if ((rest & 1) == 1)
+            // Not below its start, rather than above it: NaN then lies in every stretch and stays NaN.
+            Vector256<double> within = ~Vector256.LessThan(range, Vector256.Create(stretch.From));
+            if (within != Vector256<double>.Zero)
             {
-                power *= ratio;
+                // One where it is not asked for: what lies beside must not make the power take another way to its last digit.
+                Vector256<double> ratio = Vector256.ConditionalSelect(within, range / stretch.Through.Range, Vector256<double>.One);
+                damage = Vector256.ConditionalSelect(within, SlopePower.Of(ratio, stretch.Slope) / stretch.Through.Cycles, damage);
             }
         }
 
-        return power;
+        return Vector256.ConditionalSelect(Vector256.LessThanOrEqual(range, Vector256.Create(cutOff)), Vector256<double>.Zero, damage);
     }
+
+    /// <summary>A straight piece in log-log, from a range up to where the next begins, through a point.</summary>
+    private sealed record Stretch(double From, SnPoint Through, double Slope);
 }

@@ -82,19 +82,8 @@ internal sealed class PartChain
 
         // The count ends with the half cycles of what is still open, one between two neighbours.
         int closedCount = Math.Max(0, cycles.Count - Math.Max(0, OpenPointsN.Length - 1));
-        double sum = 0;
-        for (int i = 0; i < closedCount; i++)
-        {
-            sum += cycles.Weight[i] * strength.Of(cycles.FromN[i], cycles.ToN[i]);
-        }
-
-        double open = 0;
-        for (int i = closedCount; i < cycles.Count; i++)
-        {
-            open += cycles.Weight[i] * strength.Of(cycles.FromN[i], cycles.ToN[i]);
-        }
-
-        closed += own + sum;
-        Open = open;
+        ReadOnlySpan<double> from = cycles.FromN.AsSpan(), to = cycles.ToN.AsSpan(), weight = cycles.Weight.AsSpan();
+        closed += own + strength.Sum(from[..closedCount], to[..closedCount], weight[..closedCount]);
+        Open = strength.Sum(from[closedCount..], to[closedCount..], weight[closedCount..]);
     }
 }

@@ -134,6 +134,33 @@ public class CycleDamageTests
             },
             seed: "0000KOIkZbA5");
 
+    [Theory]
+    [InlineData(MeanStressRule.None)]
+    [InlineData(MeanStressRule.Goodman)]
+    [InlineData(MeanStressRule.Walker)]
+    public void Cycles_together_do_what_they_do_one_by_one(MeanStressRule rule) =>
+        Gen.Select(Gen.Double[-20_000, 20_000].Array[0, 23], Gen.Double[-20_000, 20_000].Array[23]).Sample(
+            (from, to) =>
+            {
+                CycleDamage strength = new(Strut with { MeanRule = rule, UltimateStrength = 200_000, WalkerGamma = 0.6, SmallestRangeN = 3_000 });
+                double[] each = new double[from.Length];
+                strength.Each(from, to.AsSpan(0, from.Length), each);
+                double[] alone = [.. from.Select((load, i) => strength.Of(load, to[i]))];
+                Assert.Equal(alone, each);
+                Assert.Equal(alone.Sum(), strength.Sum(from, to.AsSpan(0, from.Length)), 1e-14 * alone.Sum());
+            },
+            seed: "0000KOIkZbA5");
+
+    [Fact]
+    public void An_error_of_the_gain_lets_no_cycle_in_or_out_of_the_reversal_filter()
+    {
+        // By hand: of three equal weights, the range of 500 N is just in the filter, that of 499 N just out of it; the rest is 0.9^5 of its own damage.
+        CycleDamage strength = new(Strut with { SmallestRangeN = 500 });
+        double kept = strength.Of(0, 500) + strength.Of(0, 8000);
+        Assert.Equal(Math.Pow(0.9, 5) * kept, strength.Sum([0, 0, 0], [500, 499, 8000], [1, 1, 1], gain: 0.9), 1e-12 * kept);
+        Assert.Equal(Math.Pow(1.1, 5) * kept, strength.Sum([0, 0, 0], [500, 499, 8000], [1, 1, 1], gain: 1.1), 1e-12 * kept);
+    }
+
     [Fact]
     public void A_pull_tires_more_than_a_push_of_the_same_range()
     {
