@@ -39,14 +39,15 @@ internal sealed record ComponentDamage
         double[] already = AlreadyCounted(model, count.CarriedN, before.ResidueDamage);
         double[] byLap = new double[laps.Laps.Length];
         CycleList cycles = count.Cycles;
-        double[] byCycle = new double[cycles.Count];
+        double[] byCycle = GC.AllocateUninitializedArray<double>(cycles.Count);
+        model.Each(cycles.From, cycles.To, byCycle);
         ReadOnlySpan<int> from = cycles.FromIndex;
         ReadOnlySpan<int> to = cycles.ToIndex;
         int lap = 0;
         double sum = 0;
         for (int i = 0; i < cycles.Count; i++)
         {
-            double damage = cycles.Weight[i] * model.Of(cycles.From[i], cycles.To[i]);
+            double damage = cycles.Weight[i] * byCycle[i];
             sum += damage;
             double added = damage - Already(already, from[i]) - (cycles.Weight[i] == 1 ? Already(already, to[i]) : 0);
             byCycle[i] = added;
@@ -117,7 +118,7 @@ internal sealed record ComponentDamage
     private static DamageSpread SpreadOf(CycleDamage model, LoadCount count, (double Closed, double Open) four, double run, double sum, double coverage)
     {
         double repeated = four.Closed + Sum(model, count.Repeated, 1, 0);
-        double simple = model.SumOfHalves(count.ReversalsN);
+        double simple = model.SumOfHalves(count.ReversalsN.Span);
 
         // Gain and zero are independent: each effect on its own, then the squares add (JCGM 100:2008, 5.1.2).
         double gain = coverage * count.Load.GainUncertainty;

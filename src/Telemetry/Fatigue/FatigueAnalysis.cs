@@ -51,7 +51,7 @@ public static class FatigueAnalysis
         {
             int[] parts = [.. Enumerable.Range(0, keys.Length).Where(part => keys[part] == loads[i])];
             ComponentDefinition first = components[parts[0]];
-            LoadCount count = LoadCount.Of(first.Load, first.Fatigue?.SmallestRangeN ?? 0, before.Of(first.Id).ResidueN, wheels, options);
+            using LoadCount count = LoadCount.Of(first.Load, first.Fatigue?.SmallestRangeN ?? 0, before.Of(first.Id).ResidueN, wheels, options);
             FatigueOptions judgedBy = judging();
 
             // Judged at once: the lists of the other counting methods are long, and only as many as there are workers are held.

@@ -5,8 +5,8 @@ using Telemetry.WheelLoads;
 
 namespace Telemetry.Fatigue;
 
-/// <summary>The cycles of one load, shared by all parts that see it: peaks, the joined count, and the same run counted by other methods.</summary>
-internal sealed record LoadCount
+/// <summary>The cycles of one load, shared by all parts that see it: peaks, the joined count, and the same run counted by other methods. Disposed of when its parts are judged.</summary>
+internal sealed record LoadCount : IDisposable
 {
     /// <summary>The load itself.</summary>
     public required ComponentLoad Load { get; init; }
@@ -45,7 +45,7 @@ internal sealed record LoadCount
     public required CycleList Repeated { get; init; }
 
     /// <summary>Turning points of the run on its own, N: by simple ranges each range between neighbours is half a cycle.</summary>
-    public required double[] ReversalsN { get; init; }
+    public required WholeSamples ReversalsN { get; init; }
 
     /// <summary>Counts one load.</summary>
     /// <param name="terms">The load.</param>
@@ -59,7 +59,8 @@ internal sealed record LoadCount
         using WholeSamples whole = load.LoadN.Whole();
         ReadOnlySpan<double> samples = whole.Span;
         ImmutableArray<double> joined = load.NoZeroBecause is null ? carriedN : [];
-        double[] reversals = OtherCounts.Reversals(samples, smallestRangeN);
+        WholeSamples borrowed = OtherCounts.BorrowedReversals(samples, smallestRangeN);
+        ReadOnlySpan<double> reversals = borrowed.Span;
         RangePairs closed = new(reversals.Length / 2);
         double[] open = OtherCounts.CloseFourPoint(reversals, closed);
         // Counted twice, because the turning points are a fraction of the samples: a list that is made too long is copied in the end, which takes longer than the count.
@@ -87,8 +88,15 @@ internal sealed record LoadCount
             FourPointOpenN = open,
             OwnOpenN = open.Length > 0 ? [.. open] : Unturned(samples, smallestRangeN),
             Repeated = OtherCounts.RepeatedResidue(open),
-            ReversalsN = reversals,
+            ReversalsN = borrowed,
         };
+    }
+
+    /// <summary>Gives back the room of what only the judgement needs.</summary>
+    public void Dispose()
+    {
+        ReversalsN.Dispose();
+        FourPointClosed.Dispose();
     }
 
     /// <summary>The filter drops exactly the cycles below it, so these are those of a full count that are smaller.</summary>

@@ -7,15 +7,20 @@ internal static class OtherCounts
     /// <remarks>Same ties, plateaus and gaps as <see cref="RainflowCounter"/>; written apart from it, so that each checks the other.</remarks>
     public static double[] Reversals(ReadOnlySpan<double> samples, double smallestRange)
     {
+        using WholeSamples reversals = BorrowedReversals(samples, smallestRange);
+        return reversals.Span.ToArray();
+    }
+
+    /// <summary>The same in borrowed room.</summary>
+    public static WholeSamples BorrowedReversals(ReadOnlySpan<double> samples, double smallestRange)
+    {
         int[] found = LongRoom<int>.Pool.Rent(samples.Length);
-        try
-        {
-            return Values(samples, Filtered(samples, found.AsSpan(0, TurningPoints.Find(samples, found)), smallestRange));
-        }
-        finally
-        {
-            LongRoom<int>.Pool.Return(found);
-        }
+        Span<int> at = Filtered(samples, found.AsSpan(0, TurningPoints.Find(samples, found)), smallestRange);
+        double[] values = LongRoom<double>.Pool.Rent(at.Length);
+        Take(samples, at, values);
+        WholeSamples reversals = new(values, at.Length, isBorrowed: true);
+        LongRoom<int>.Pool.Return(found);
+        return reversals;
     }
 
     /// <summary>The sample of each turning point.</summary>
@@ -122,12 +127,16 @@ internal static class OtherCounts
     public static double[] Values(ReadOnlySpan<double> samples, ReadOnlySpan<int> at)
     {
         double[] values = GC.AllocateUninitializedArray<double>(at.Length);
-        for (int i = 0; i < values.Length; i++)
+        Take(samples, at, values);
+        return values;
+    }
+
+    private static void Take(ReadOnlySpan<double> samples, ReadOnlySpan<int> at, Span<double> values)
+    {
+        for (int i = 0; i < at.Length; i++)
         {
             values[i] = samples[at[i]];
         }
-
-        return values;
     }
 
     /// <summary>The cycles that a residue closes when the history repeats for ever (ASTM E1049-85, 5.4.5): the residue is run through once more.</summary>

@@ -12,11 +12,11 @@ internal interface ICycleSink
     void Add(double fromValue, double toValue, int fromSample, int toSample, double cycles);
 }
 
-/// <summary>Full cycles by their two loads alone: all that a sum of damage needs, in half the memory of a <see cref="CycleList"/>.</summary>
-internal sealed class RangePairs(int capacity) : ICycleSink
+/// <summary>Full cycles by their two loads alone: all that a sum of damage needs, in half the memory of a <see cref="CycleList"/>. In borrowed room, which is given back when nobody needs them any more.</summary>
+internal sealed class RangePairs(int capacity) : ICycleSink, IDisposable
 {
-    private double[] from = GC.AllocateUninitializedArray<double>(capacity);
-    private double[] to = GC.AllocateUninitializedArray<double>(capacity);
+    private double[] from = LongRoom<double>.Pool.Rent(capacity);
+    private double[] to = LongRoom<double>.Pool.Rent(capacity);
 
     public int Count { get; private set; }
 
@@ -27,13 +27,29 @@ internal sealed class RangePairs(int capacity) : ICycleSink
     /// <inheritdoc/>
     public void Add(double fromValue, double toValue, int fromSample, int toSample, double cycles)
     {
-        if (Count == from.Length)
+        if (Count == Math.Min(from.Length, to.Length))
         {
-            Array.Resize(ref from, (2 * Count) + 16);
-            Array.Resize(ref to, (2 * Count) + 16);
+            from = Longer(from);
+            to = Longer(to);
         }
 
         from[Count] = fromValue;
         to[Count++] = toValue;
+    }
+
+    /// <summary>Gives the room back; nothing may be read afterwards.</summary>
+    public void Dispose()
+    {
+        LongRoom<double>.Pool.Return(from);
+        LongRoom<double>.Pool.Return(to);
+        (from, to, Count) = ([], [], 0);
+    }
+
+    private double[] Longer(double[] room)
+    {
+        double[] longer = LongRoom<double>.Pool.Rent((2 * Count) + 16);
+        room.AsSpan(0, Count).CopyTo(longer);
+        LongRoom<double>.Pool.Return(room);
+        return longer;
     }
 }
