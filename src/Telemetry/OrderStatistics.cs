@@ -1,3 +1,5 @@
+using System.Runtime.Intrinsics;
+
 namespace Telemetry;
 
 /// <summary>Middle and scatter of numbers by their order, which a few wild ones cannot move.</summary>
@@ -9,6 +11,8 @@ internal static class OrderStatistics
     /// </summary>
     public const double NormalConsistency = 1.4826;
 
+    private const int FewValues = 40;
+
     /// <summary>Median: the middle value, or the mean of the middle two of an even count.</summary>
     /// <param name="values">Numbers, none of them NaN; left in another order.</param>
     /// <returns>NaN when there are none.</returns>
@@ -17,6 +21,11 @@ internal static class OrderStatistics
         if (values.IsEmpty)
         {
             return double.NaN;
+        }
+
+        if (values.Length <= FewValues)
+        {
+            return MedianOfFew(values);
         }
 
         int half = values.Length / 2;
@@ -34,6 +43,43 @@ internal static class OrderStatistics
         }
 
         return (lower + upper) / 2;
+    }
+
+    /// <summary>Among few values each is asked how many are smaller and how many are not larger: more comparisons than a selection makes, but four at a time and without a branch that the processor has to guess.</summary>
+    private static double MedianOfFew(ReadOnlySpan<double> values)
+    {
+        int upperPlace = values.Length / 2, lowerPlace = (values.Length - 1) / 2;
+        double upper = double.NaN, lower = double.NaN;
+        for (int i = 0; i < values.Length && (double.IsNaN(upper) || double.IsNaN(lower)); i++)
+        {
+            (int smaller, int notLarger) = Ranks(values, values[i]);
+            upper = smaller <= upperPlace && upperPlace < notLarger ? values[i] : upper;
+            lower = smaller <= lowerPlace && lowerPlace < notLarger ? values[i] : lower;
+        }
+
+        return upperPlace == lowerPlace ? upper : (lower + upper) / 2;
+    }
+
+    private static (int Smaller, int NotLarger) Ranks(ReadOnlySpan<double> values, double value)
+    {
+        int at = 0, smaller = 0, notLarger = 0;
+        Vector256<double> four = Vector256.Create(value);
+        Vector256<long> smallers = Vector256<long>.Zero, notLargers = Vector256<long>.Zero;
+        for (; at <= values.Length - Vector256<double>.Count; at += Vector256<double>.Count)
+        {
+            // A comparison that holds is minus one.
+            Vector256<double> others = Vector256.Create(values[at..]);
+            smallers -= Vector256.LessThan(others, four).AsInt64();
+            notLargers -= Vector256.LessThanOrEqual(others, four).AsInt64();
+        }
+
+        for (; at < values.Length; at++)
+        {
+            smaller += values[at] < value ? 1 : 0;
+            notLarger += values[at] <= value ? 1 : 0;
+        }
+
+        return (smaller + (int)Vector256.Sum(smallers), notLarger + (int)Vector256.Sum(notLargers));
     }
 
     /// <summary>The value that would stand at a place if the numbers were sorted (C. A. R. Hoare, Algorithm 65, Communications of the ACM 4 (1961) 321).</summary>
