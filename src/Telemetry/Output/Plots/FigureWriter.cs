@@ -1,6 +1,5 @@
 using System.Collections.Immutable;
 using System.Runtime.InteropServices;
-using System.Text;
 using ScottPlot;
 using SkiaSharp;
 
@@ -51,8 +50,7 @@ internal static class FigureWriter
             canvas.DrawPicture(picture);
         }
 
-        string text = SvgText.Finish(Encoding.UTF8.GetString(stream.GetBuffer(), 0, (int)stream.Length), figure, page.Width, page.Height);
-        return ImmutableCollectionsMarshal.AsImmutableArray(Encoding.UTF8.GetBytes(text));
+        return ImmutableCollectionsMarshal.AsImmutableArray(SvgText.Finish(stream.GetBuffer().AsSpan(0, (int)stream.Length), figure, page.Width, page.Height));
     }
 
     private static void DrawPage(Figure figure, SKCanvas canvas, float height)
