@@ -65,6 +65,11 @@ public static class RunAnalysis
             () => fatigue = FatigueAnalysis.From(wheels, options.DamageBefore, options.Fatigue, () => believed.Value.Fatigue));
         ImmutableArray<RepairEffect> effects = RepairEffect.Of(fatigue!, Otherwise(cleaned, channels, options with { Fatigue = believed.Value.Fatigue }), RepairsLoads(cleaned));
         RunHealth health = believed.Value.Health.With(kerbs!.Findings);
+        ImmutableArray<KerbCost> costs = [];
+        ImmutableArray<DamageSource> sources = [];
+        Workers.Steps(
+            () => sources = DamageSource.From(cleaned.Run, kerbs, fatigue!),
+            () => costs = KerbRanking.From(kerbs, fatigue!));
         RunReview review = new()
         {
             Run = cleaned.Run,
@@ -80,7 +85,8 @@ public static class RunAnalysis
             Platform = platform!,
             Kerbs = kerbs!,
             Fatigue = fatigue!,
-            KerbCosts = KerbRanking.From(kerbs!, fatigue!),
+            KerbCosts = costs,
+            DamageSources = sources,
             Actions = ActionList.Of(health, kerbs!, fatigue!, effects),
             Readings = [.. corners, .. RunReadings.OfParts(fatigue!)],
             LibraryVersion = typeof(RunAnalysis).Assembly.GetName().Version?.ToString(3) ?? "",

@@ -57,6 +57,9 @@ public sealed record RunReview
     /// <summary>Kerbs by what they cost the parts, the most costly first.</summary>
     public ImmutableArray<KerbCost> KerbCosts { get; init; } = [];
 
+    /// <summary>Where the damage of each part came from.</summary>
+    public ImmutableArray<DamageSource> DamageSources { get; init; } = [];
+
     /// <summary>Numbers of each corner and part that are worth keeping for later runs; empty when the run is too short.</summary>
     public ImmutableArray<RunReading> Readings { get; init; } = [];
 

@@ -30,6 +30,7 @@ internal static class SampleReviews
         Run run = RunOf(options, signals);
         WheelLoadSet wheels = WheelsOf(run, signals);
         KerbResult kerbs = SampleResults.Kerbs(signals, wheels);
+        FatigueResult fatigue = SampleResults.Fatigue(run, wheels, options);
         return new RunReview
         {
             Run = run,
@@ -40,7 +41,8 @@ internal static class SampleReviews
             Aero = SampleAero.Make(run),
             Platform = SampleResults.Platform(signals, options),
             Kerbs = kerbs,
-            Fatigue = SampleResults.Fatigue(run, wheels, options),
+            Fatigue = fatigue,
+            DamageSources = DamageSource.From(run, kerbs, fatigue),
             Actions =
             [
                 new(ActionUrgency.BeforeNextRun, options.NamePrefix + "PR-FL-07", "Retire pushrod FL.", "Its peak of 25.1 kN is past its limit of 24.0 kN."),
@@ -67,6 +69,7 @@ internal static class SampleReviews
             },
             Kerbs = full.Kerbs with { Strikes = [], Kerbs = [], WithheldBecause = "The loads were low-passed at 20 Hz before logging." },
             Fatigue = new() { Components = [], WithheldBecause = "The loads were low-passed at 20 Hz before logging." },
+            DamageSources = [],
         };
     }
 

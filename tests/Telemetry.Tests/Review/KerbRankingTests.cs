@@ -60,6 +60,21 @@ public class KerbRankingTests
         Assert.Equal(1000 * (review.Run.Clock.At(500) - strike.TimeS), table.Rows[0][3].Number, 1e-9);
     }
 
+    [Fact]
+    public void The_sources_of_a_parts_damage_make_up_its_damage()
+    {
+        RunReview review = SampleReviews.Full;
+        ComponentResult[] worn = [.. review.Fatigue.Components.Where(part => part.DamageRun is not null)];
+        Assert.Equal(worn.Select(part => part.Component.Id), review.DamageSources.Select(source => source.ComponentId));
+        Assert.All(worn.Zip(review.DamageSources), pair =>
+        {
+            double run = pair.First.DamageRun!.Value;
+            Assert.Equal(run, pair.Second.ByPhase!.ByKey.Sum(key => key.Damage) + pair.Second.ByPhase.Elsewhere, 1e-12 * run);
+            Assert.Equal(run, pair.Second.ByPlace!.ByKey.Sum(key => key.Damage) + pair.Second.ByPlace.Elsewhere, 1e-12 * run);
+        });
+        Assert.All(DamageSource.From(review.Run with { LapDistanceM = [] }, review.Kerbs, review.Fatigue), source => Assert.Null(source.ByPlace));
+    }
+
     // Euler by hand: tube 30 x 2 mm, I = pi/64 (30^4 - 26^4) mm4 = 17329 mm4, 0.8 m, 205 GPa: pi^2 * 205e9 * 1.7329e-8 / 0.64 = 54.78 kN.
     [Fact]
     public void A_static_check_holds_limit_and_peak_against_the_column()

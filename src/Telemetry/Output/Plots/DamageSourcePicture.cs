@@ -24,21 +24,20 @@ internal static class DamageSourcePicture
             return Sketch.Without(Name, review.Fatigue.WithheldBecause ?? "No component has damage of this run.");
         }
 
-        var phases = DrivingPhases.Of(review.Run, review.Kerbs);
-        var places = LapPlaces.Of(review.Run, DamageTables.PieceM);
-        if (phases.IsEmpty || places.IsEmpty)
+        ComponentResult[] shown = all[..Math.Min(all.Length, MostParts)];
+        DamageSource[] sources = [.. shown.Select(part => review.DamageSources.First(source => source.ComponentId == part.Component.Id))];
+        if (sources[0].ByPhase is null || sources[0].ByPlace is not { } places)
         {
             return Sketch.Without(Name, "The log has no signal for corners (lateral acceleration or yaw rate), or no distance along the lap.");
         }
 
-        ComponentResult[] shown = all[..Math.Min(all.Length, MostParts)];
-        KeyDamage[] byPlace = [.. DamageCharges.Of(shown[0], places).ByKey.OrderBy(k => k.Key)];
+        KeyDamage[] byPlace = [.. places.ByKey.OrderBy(k => k.Key)];
         KeyDamage worst = byPlace.MaxBy(k => k.Damage);
         string title = $"{Say.Name(shown[0].Component.Id)}: {Say.SmallPercent(100 * worst.Damage / shown[0].DamageRun!.Value)} of its damage comes from "
-            + $"{Say.Number(worst.Key * DamageTables.PieceM, 0)} to {Say.Number((worst.Key + 1) * DamageTables.PieceM, 0)} m of the lap";
+            + $"{Say.Number(worst.Key * DamageSource.PieceM, 0)} to {Say.Number((worst.Key + 1) * DamageSource.PieceM, 0)} m of the lap";
         Figure figure = new(Name, title, Look.Subtitle(review, "estimate; a cycle's damage is shared equally between the places of its two turning points"),
             $"Left: stacked bars of the share of damage by phase, one for each of {Say.Count(shown.Length, "component")}. Right: damage by place on the lap. {title}.");
-        AddPhases(figure, shown, phases);
+        AddPhases(figure, shown, sources);
         AddPlaces(figure, shown[0], byPlace, worst);
         for (int phase = 0; phase < Phases.Length; phase++)
         {
@@ -50,7 +49,7 @@ internal static class DamageSourcePicture
         return Sketch.Of(figure);
     }
 
-    private static void AddPhases(Figure figure, ComponentResult[] parts, System.Collections.Immutable.ImmutableArray<ChargeSpan> phases)
+    private static void AddPhases(Figure figure, ComponentResult[] parts, DamageSource[] sources)
     {
         FigurePanel panel = figure.AddPanel(new(0, 0, 0.48, 1), "Share of the damage of the run (%)", "", "By phase of driving");
         panel.Room = new(190, 20, 78, 40);
@@ -58,7 +57,7 @@ internal static class DamageSourcePicture
         NumericManual ticks = new();
         for (int i = 0; i < parts.Length; i++)
         {
-            DamageCharges charges = DamageCharges.Of(parts[i], phases);
+            DamageCharges charges = sources[i].ByPhase!;
             double left = 0;
             for (int phase = 0; phase < Phases.Length; phase++)
             {
@@ -82,8 +81,8 @@ internal static class DamageSourcePicture
         panel.Room = new(150, 24, 78, 40);
         double scale = 100 / (part.Component.Fatigue?.CriticalDamage ?? 1);
         panel.Plot.Add.Plottable(new Blocks([.. byPlace.Select(k => new Block(
-            k.Key * DamageTables.PieceM, (k.Key + 1) * DamageTables.PieceM, 0, scale * k.Damage, k.Key == worst.Key ? Look.Vermillion : Look.Blue, k.Key == worst.Key))]) { LeastWidthPx = 2, GapPx = 1 });
+            k.Key * DamageSource.PieceM, (k.Key + 1) * DamageSource.PieceM, 0, scale * k.Damage, k.Key == worst.Key ? Look.Vermillion : Look.Blue, k.Key == worst.Key))]) { LeastWidthPx = 2, GapPx = 1 });
         panel.Plot.Grid.XAxisStyle.IsVisible = false;
-        panel.Plot.Axes.SetLimits(0, (byPlace[^1].Key + 1) * DamageTables.PieceM, 0, worst.Damage > 0 ? 1.1 * scale * worst.Damage : 1);
+        panel.Plot.Axes.SetLimits(0, (byPlace[^1].Key + 1) * DamageSource.PieceM, 0, worst.Damage > 0 ? 1.1 * scale * worst.Damage : 1);
     }
 }

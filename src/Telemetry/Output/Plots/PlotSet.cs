@@ -71,12 +71,12 @@ public sealed record PlotSet(ImmutableArray<PlotFile> Files, ImmutableArray<Left
     {
         ArgumentNullException.ThrowIfNull(review);
         options.Check();
-        PlotFonts.Register();
         return [.. Pictures.Select(draw => (Func<(PlotFile?, LeftOutPlot?)>)(() => One(draw, review, options)))];
     }
 
     private static (PlotFile? File, LeftOutPlot? LeftOut) One(Func<RunReview, Sketch> draw, RunReview review, PlotOptions options)
     {
+        PlotFonts.Register();
         Sketch sketch = draw(review);
         if (sketch.Figure is not { } figure)
         {

@@ -1,8 +1,6 @@
-using System.Collections.Immutable;
 using Telemetry.Fatigue;
 using Telemetry.Kerbs;
 using Telemetry.Output.Plots;
-using Telemetry.Output.Tables;
 using Telemetry.Review;
 
 namespace Telemetry.Output.Report;
@@ -43,18 +41,17 @@ internal static class StrikeDrawing
             return Html.None;
         }
 
-        ImmutableArray<ChargeSpan> places = LapPlaces.Of(review.Run, DamageTables.PieceM);
-        KeyDamage[] byPlace = places.IsEmpty ? [] : [.. DamageCharges.Of(part, places).ByKey.OrderBy(k => k.Key)];
+        KeyDamage[] byPlace = [.. (review.DamageSources.First(source => source.ComponentId == part.Component.Id).ByPlace?.ByKey ?? []).OrderBy(k => k.Key)];
         if (byPlace.Length == 0)
         {
             return Html.None;
         }
 
         double highest = byPlace.Max(k => k.Damage), run = part.DamageRun!.Value;
-        SvgPlane plane = new(0, (byPlace[^1].Key + 1) * DamageTables.PieceM, 0, Math.Max(100 * highest / run * 1.1, 1e-9), 56, 34, 820, 200);
+        SvgPlane plane = new(0, (byPlace[^1].Key + 1) * DamageSource.PieceM, 0, Math.Max(100 * highest / run * 1.1, 1e-9), 56, 34, 820, 200);
         Html bars = Html.Join(byPlace.Select(k =>
         {
-            (double from, double to) = (k.Key * DamageTables.PieceM, (k.Key + 1) * DamageTables.PieceM);
+            (double from, double to) = (k.Key * DamageSource.PieceM, (k.Key + 1) * DamageSource.PieceM);
             return plane.Box(from, to, 0, 100 * k.Damage / run, Html.Of($"class=\"{(k.Damage == highest ? "bar most" : "bar")}\" data-place-from=\"{Svg.N(from)}\" data-place-to=\"{Svg.N(to)}\""),
                 $"{Say.Number(from, 0)} to {Say.Number(to, 0)} m: {Say.Number(100 * k.Damage / run, 1)} % of the run's damage");
         }));

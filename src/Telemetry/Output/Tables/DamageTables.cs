@@ -7,9 +7,6 @@ namespace Telemetry.Output.Tables;
 /// <summary>Where each part's damage came from, and how far its life hangs on what is least known.</summary>
 internal static class DamageTables
 {
-    /// <summary>Length of a piece of the lap, m: about the length of a kerb with its run-in, so that a piece names one place.</summary>
-    public const double PieceM = 100;
-
     /// <summary>Damage by phase and by place. Each of the two splits is of the whole: do not add them up.</summary>
     public static ResultTable Charges(RunReview review)
     {
@@ -17,19 +14,18 @@ internal static class DamageTables
         [
             new("component", ""), new("charged to", ""), new("time", "s", 1), new("damage", "-", 9), new("share of the run's damage", "%", 1),
         ];
-        ImmutableArray<ChargeSpan> phases = DrivingPhases.Of(review.Run, review.Kerbs);
-        ImmutableArray<ChargeSpan> places = LapPlaces.Of(review.Run, PieceM);
         ImmutableArray<ImmutableArray<TableCell>>.Builder rows = ImmutableArray.CreateBuilder<ImmutableArray<TableCell>>();
-        foreach (ComponentResult part in review.Fatigue.Components.Where(part => part.DamageRun is not null))
+        foreach (DamageSource source in review.DamageSources)
         {
-            if (!phases.IsEmpty)
+            ComponentResult part = review.Fatigue.Components.First(part => part.Component.Id == source.ComponentId);
+            if (source.ByPhase is { } byPhase)
             {
-                Add(rows, part, DamageCharges.Of(part, phases), PhaseName, review.Run.Clock.StepS, "no phase");
+                Add(rows, part, byPhase, PhaseName, review.Run.Clock.StepS, "no phase");
             }
 
-            if (!places.IsEmpty)
+            if (source.ByPlace is { } byPlace)
             {
-                Add(rows, part, DamageCharges.Of(part, places), PlaceName, review.Run.Clock.StepS, "no known distance");
+                Add(rows, part, byPlace, PlaceName, review.Run.Clock.StepS, "no known distance");
             }
         }
 
@@ -53,7 +49,7 @@ internal static class DamageTables
         _ => "kerb",
     };
 
-    private static string PlaceName(int key) => FormattableString.Invariant($"{key * PieceM:0} to {(key + 1) * PieceM:0} m");
+    private static string PlaceName(int key) => FormattableString.Invariant($"{key * DamageSource.PieceM:0} to {(key + 1) * DamageSource.PieceM:0} m");
 
     private static void Add(
         ImmutableArray<ImmutableArray<TableCell>>.Builder rows, ComponentResult part, DamageCharges charges, Func<int, string> name, double stepS, string elsewhere)

@@ -184,7 +184,7 @@ public partial class SketchTests
         return oddity switch
         {
             "no laps complete" => full with { Run = full.Run with { Laps = Laps(l => l with { IsComplete = false }) } },
-            "no distance" => full with { Run = full.Run with { LapDistanceM = [], Laps = Laps(l => l with { LengthM = double.NaN }) } },
+            "no distance" => full with { Run = full.Run with { LapDistanceM = [], Laps = Laps(l => l with { LengthM = double.NaN }) }, DamageSources = [.. full.DamageSources.Select(source => source with { ByPlace = null })] },
             "strikes without distance" => full with { Kerbs = full.Kerbs with { Strikes = [.. full.Kerbs.Strikes.Select(s => s with { DistanceM = double.NaN })] } },
             "one window" => full with { Aero = full.Aero with { AtReference = null, WithheldBecause = "One.", Curve = [], Budget = [], Windows = [full.Aero.Windows[0]] } },
             "a corner all NaN" => full with
