@@ -137,7 +137,10 @@ public abstract class SampleSource : IReadOnlyList<double>
 
     /// <summary>Room for one of <see cref="Blocks"/>.</summary>
     /// <param name="most">Samples that are read in all: a short stretch needs no whole block.</param>
-    internal static double[] RoomForBlock(int most = BlockLength) => new double[Math.Min(most, BlockLength)];
+    internal static double[] RoomForBlock(int most = BlockLength) => new double[LongestBlock(most)];
+
+    /// <summary>Length of the longest of the blocks of so many samples.</summary>
+    internal static int LongestBlock(int most) => Math.Min(most, BlockLength);
 
     /// <summary>Samples in order from one on into some room, as many as it has.</summary>
     internal void ReadInto(int start, Span<double> samples)

@@ -79,14 +79,18 @@ internal sealed class CsvPartParser(CsvPlan plan)
             {
                 Field = field,
                 Values = rooms[slot],
-                Sparse = plan.Sparse[slot] ? new SparseValues() : null,
+                Sparse = plan.Sparse[slot] ? new SparseValues(mostRows) : null,
                 MayBeBlank = plan.Sparse[slot],
             }),
         ];
         ParseInto(bytes, hasQuotes);
         for (int slot = 0; slot < rooms.Length; slot++)
         {
-            if (!plan.Sparse[slot])
+            if (_targets[slot].Sparse is { } sparse)
+            {
+                sparse.Keep();
+            }
+            else
             {
                 Columns[slot] = PackedPiece.Of(rooms[slot].AsSpan(0, Rows), ref decimals[slot]);
                 _targets[slot].Values = [];

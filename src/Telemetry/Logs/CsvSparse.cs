@@ -1,4 +1,4 @@
-using System.Runtime.InteropServices;
+using System.Buffers;
 using CsvHelper;
 
 namespace Telemetry.Logs;
@@ -34,21 +34,32 @@ internal static class CsvSparse
 }
 
 /// <summary>The values of a column that holds few, each with its row.</summary>
-internal sealed class SparseValues
+/// <param name="mostRows">Rows that may be added, in borrowed room until all are.</param>
+internal sealed class SparseValues(int mostRows)
 {
-    private readonly List<int> _rows = [];
-    private readonly List<double> _values = [];
+    private int[] _rows = ArrayPool<int>.Shared.Rent(mostRows);
+    private double[] _values = ArrayPool<double>.Shared.Rent(mostRows);
+    private int _count;
 
     /// <summary>The rows that have a value, rising.</summary>
-    public ReadOnlySpan<int> Rows => CollectionsMarshal.AsSpan(_rows);
+    public ReadOnlySpan<int> Rows => _rows.AsSpan(0, _count);
 
     /// <summary>The value of each of them; NaN where the file names something else than a number.</summary>
-    public ReadOnlySpan<double> Values => CollectionsMarshal.AsSpan(_values);
+    public ReadOnlySpan<double> Values => _values.AsSpan(0, _count);
 
     /// <summary>Adds a value behind all others.</summary>
     public void Add(int row, double value)
     {
-        _rows.Add(row);
-        _values.Add(value);
+        _rows[_count] = row;
+        _values[_count++] = value;
+    }
+
+    /// <summary>Keeps what was added in room of its own length and gives the borrowed room back; nothing may be added afterwards.</summary>
+    public void Keep()
+    {
+        (int[] rows, double[] values) = (_rows, _values);
+        (_rows, _values) = (Rows.ToArray(), Values.ToArray());
+        ArrayPool<int>.Shared.Return(rows);
+        ArrayPool<double>.Shared.Return(values);
     }
 }

@@ -1,3 +1,4 @@
+using System.Buffers;
 using System.Collections.Immutable;
 using Telemetry.Car;
 
@@ -59,12 +60,16 @@ internal static class LoadTerms
                 _ => wheels.Pushrods.PushrodLoadN[term.Corner],
             };
             TravelTable? table = term.Ratio is { IsConstant: false } curve ? TravelTable.OfRatio(curve) : null;
-            double[] room = SampleSource.RoomForBlock(sum.Length), travelRoom = table is null ? [] : SampleSource.RoomForBlock(sum.Length);
+            int longest = SampleSource.LongestBlock(sum.Length);
+            double[] room = ArrayPool<double>.Shared.Rent(longest), travelRoom = ArrayPool<double>.Shared.Rent(longest);
             foreach ((int start, int count) in SampleSource.Blocks(0, sum.Length))
             {
                 ReadOnlySpan<double> travel = table is null ? [] : wheels.Pushrods.DamperTravelM[term.Corner]!.Read(from + start, count, travelRoom);
                 Add(term, table, whole.Read(from + start, count, room), travel, sum.Slice(start, count));
             }
+
+            ArrayPool<double>.Shared.Return(room);
+            ArrayPool<double>.Shared.Return(travelRoom);
         }
     }
 

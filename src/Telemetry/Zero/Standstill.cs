@@ -1,3 +1,4 @@
+using System.Buffers;
 using System.Collections.Immutable;
 using Telemetry.Car;
 using Telemetry.Runs;
@@ -94,7 +95,7 @@ internal static class Standstill
                 here[i] = Math.Abs(slow[i]) < limitMps;
             }
 
-            double[] room = SampleSource.RoomForBlock();
+            double[] room = ArrayPool<double>.Shared.Rent(slow.Length);
             foreach (SampleSource wheel in wheels)
             {
                 // A gap in a wheel speed says nothing either way; the speed itself still has to be there.
@@ -104,6 +105,8 @@ internal static class Standstill
                     here[i] &= !(Math.Abs(turns[i]) >= limitMps);
                 }
             }
+
+            ArrayPool<double>.Shared.Return(room);
         });
         return stands;
     }
