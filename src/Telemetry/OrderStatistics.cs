@@ -60,7 +60,8 @@ internal static class OrderStatistics
         return upperPlace == lowerPlace ? upper : (lower + upper) / 2;
     }
 
-    private static (int Smaller, int NotLarger) Ranks(ReadOnlySpan<double> values, double value)
+    /// <summary>How many of some values are smaller than one, and how many are not larger.</summary>
+    internal static (int Smaller, int NotLarger) Ranks(ReadOnlySpan<double> values, double value)
     {
         int at = 0, smaller = 0, notLarger = 0;
         Vector256<double> four = Vector256.Create(value);

@@ -70,15 +70,22 @@ public sealed record ExceedanceBand(ImmutableArray<double> LevelsN, ImmutableArr
 
         double[][] drawn = [.. Enumerable.Range(0, Levels).Select(_ => new double[Draws])];
         LifeBootstrap.Draws random = new(1);
+        double[] sums = new double[Levels];
         for (int draw = 0; draw < Draws; draw++)
         {
+            Array.Clear(sums);
             for (int lap = 0; lap < complete.Length; lap++)
             {
                 double[] one = counts[random.Below(complete.Length)];
-                for (int level = 0; level < Levels; level++)
+                for (int level = 0; level < sums.Length; level++)
                 {
-                    drawn[level][draw] += one[level];
+                    sums[level] += one[level];
                 }
+            }
+
+            for (int level = 0; level < sums.Length; level++)
+            {
+                drawn[level][draw] = sums[level];
             }
         }
 

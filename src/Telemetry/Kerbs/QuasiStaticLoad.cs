@@ -90,45 +90,59 @@ internal sealed class QuasiStaticLoad
     private static double[] RunningMedian(double[] values, int half)
     {
         double[] result = new double[values.Length];
-        List<double> window = new((2 * half) + 1);
+        SortedWindow window = new((2 * half) + 1);
         for (int i = 0; i < Math.Min(half, values.Length); i++)
         {
-            Insert(window, values[i]);
+            window.Add(values[i]);
         }
 
         for (int i = 0; i < values.Length; i++)
         {
-            if (i + half < values.Length)
-            {
-                Insert(window, values[i + half]);
-            }
-
             if (i - half - 1 >= 0)
             {
-                Remove(window, values[i - half - 1]);
+                window.Remove(values[i - half - 1]);
             }
 
-            int count = window.Count;
-            result[i] = count == 0 || double.IsNaN(values[i]) ? double.NaN : (window[(count - 1) / 2] + window[count / 2]) / 2;
+            if (i + half < values.Length)
+            {
+                window.Add(values[i + half]);
+            }
+
+            ReadOnlySpan<double> sorted = window.Values;
+            result[i] = sorted.IsEmpty || double.IsNaN(values[i]) ? double.NaN : (sorted[(sorted.Length - 1) / 2] + sorted[sorted.Length / 2]) / 2;
         }
 
         return result;
     }
 
-    private static void Insert(List<double> sorted, double value)
+    /// <summary>A few numbers in rising order; NaN is none.</summary>
+    private sealed class SortedWindow(int most)
     {
-        if (!double.IsNaN(value))
-        {
-            int at = sorted.BinarySearch(value);
-            sorted.Insert(at < 0 ? ~at : at, value);
-        }
-    }
+        private readonly double[] _sorted = new double[most];
+        private int _count;
 
-    private static void Remove(List<double> sorted, double value)
-    {
-        if (!double.IsNaN(value))
+        public ReadOnlySpan<double> Values => _sorted.AsSpan(0, _count);
+
+        public void Add(double value)
         {
-            sorted.RemoveAt(sorted.BinarySearch(value));
+            if (!double.IsNaN(value))
+            {
+                int at = OrderStatistics.Ranks(Values, value).Smaller;
+                _sorted.AsSpan(at, _count - at).CopyTo(_sorted.AsSpan(at + 1));
+                _sorted[at] = value;
+                _count++;
+            }
+        }
+
+        /// <summary>Takes out a number that was added.</summary>
+        public void Remove(double value)
+        {
+            if (!double.IsNaN(value))
+            {
+                int at = OrderStatistics.Ranks(Values, value).Smaller;
+                _sorted.AsSpan(at + 1, _count - at - 1).CopyTo(_sorted.AsSpan(at));
+                _count--;
+            }
         }
     }
 }
