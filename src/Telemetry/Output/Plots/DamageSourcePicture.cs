@@ -25,8 +25,8 @@ internal static class DamageSourcePicture
         }
 
         ComponentResult[] shown = all[..Math.Min(all.Length, MostParts)];
-        DamageSource[] sources = [.. shown.Select(part => review.DamageSources.First(source => source.ComponentId == part.Component.Id))];
-        if (sources[0].ByPhase is null || sources[0].ByPlace is not { } places)
+        DamageSource[] sources = [.. shown.SelectMany(part => review.DamageSources.Where(source => source.ComponentId == part.Component.Id))];
+        if (sources.Length < shown.Length || sources[0].ByPhase is null || sources[0].ByPlace is not { } places)
         {
             return Sketch.Without(Name, "The log has no signal for corners (lateral acceleration or yaw rate), or no distance along the lap.");
         }

@@ -41,7 +41,7 @@ internal static class StrikeDrawing
             return Html.None;
         }
 
-        KeyDamage[] byPlace = [.. (review.DamageSources.First(source => source.ComponentId == part.Component.Id).ByPlace?.ByKey ?? []).OrderBy(k => k.Key)];
+        KeyDamage[] byPlace = [.. (review.DamageSources.FirstOrDefault(source => source.ComponentId == part.Component.Id)?.ByPlace?.ByKey ?? []).OrderBy(k => k.Key)];
         if (byPlace.Length == 0)
         {
             return Html.None;

@@ -15,9 +15,8 @@ internal static class DamageTables
             new("component", ""), new("charged to", ""), new("time", "s", 1), new("damage", "-", 9), new("share of the run's damage", "%", 1),
         ];
         ImmutableArray<ImmutableArray<TableCell>>.Builder rows = ImmutableArray.CreateBuilder<ImmutableArray<TableCell>>();
-        foreach (DamageSource source in review.DamageSources)
+        foreach ((DamageSource source, ComponentResult part) in review.DamageSources.Join(review.Fatigue.Components, source => source.ComponentId, part => part.Component.Id, (source, part) => (source, part)))
         {
-            ComponentResult part = review.Fatigue.Components.First(part => part.Component.Id == source.ComponentId);
             if (source.ByPhase is { } byPhase)
             {
                 Add(rows, part, byPhase, PhaseName, review.Run.Clock.StepS, "no phase");
