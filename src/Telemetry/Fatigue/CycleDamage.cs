@@ -82,7 +82,7 @@ public sealed class CycleDamage
     /// <param name="fromN">One turning point, N, compression positive.</param>
     /// <param name="toN">The other, N.</param>
     /// <returns>Share of the life; 0 below the cut-off or the reversal filter.</returns>
-    public double Of(double fromN, double toN) => Of(Vector256.Create(fromN), Vector256.Create(toN), 1, 0).ToScalar();
+    public double Of(double fromN, double toN) => Of(fromN, toN, 1, 0);
 
     /// <summary>Damage of each full cycle, as <see cref="Of(double, double)"/>.</summary>
     /// <param name="fromN">One turning point of each, N.</param>
@@ -137,11 +137,13 @@ public sealed class CycleDamage
         double sum = Vector256.Sum(sums);
         for (; i < fromN.Length; i++)
         {
-            sum += (weight.IsEmpty ? each : weight[i]) * Of(Vector256.Create(fromN[i]), Vector256.Create(toN[i]), gain, shiftN).ToScalar();
+            sum += (weight.IsEmpty ? each : weight[i]) * Of(fromN[i], toN[i], gain, shiftN);
         }
 
         return sum;
     }
+
+    private double Of(double fromN, double toN, double gain, double shiftN) => Of(Vector256.Create(fromN), Vector256.Create(toN), gain, shiftN).ToScalar();
 
     private Vector256<double> Of(Vector256<double> fromN, Vector256<double> toN, double gain, double shiftN)
     {

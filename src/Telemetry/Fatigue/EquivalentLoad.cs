@@ -23,11 +23,7 @@ public static class EquivalentLoad
         ReadOnlySpan<double> from = cycles.FromN.AsSpan();
         ReadOnlySpan<double> to = cycles.ToN.AsSpan();
         ReadOnlySpan<double> weight = cycles.Weight.AsSpan();
-        double largest = 0;
-        for (int i = 0; i < from.Length; i++)
-        {
-            largest = Math.Max(largest, Math.Abs(to[i] - from[i]));
-        }
+        double largest = cycles.LargestRangeN();
 
         if (largest == 0)
         {

@@ -28,11 +28,7 @@ public sealed record ExceedanceBand(ImmutableArray<double> LevelsN, ImmutableArr
         ArgumentNullException.ThrowIfNull(laps);
         ReadOnlySpan<double> from = part.Cycles.FromN.AsSpan();
         ReadOnlySpan<double> to = part.Cycles.ToN.AsSpan();
-        double largest = 0;
-        for (int i = 0; i < from.Length; i++)
-        {
-            largest = Math.Max(largest, Math.Abs(to[i] - from[i]));
-        }
+        double largest = part.Cycles.LargestRangeN();
 
         int[] complete = [.. Enumerable.Range(0, laps.Laps.Length).Where(lap => laps.Laps[lap].IsComplete)];
         if (complete.Length < FewestLaps || !(largest > 0))

@@ -154,4 +154,17 @@ public sealed record CycleCount(
 {
     /// <summary>Number of entries (full and half).</summary>
     public int Count => FromN.Length;
+
+    /// <summary>The largest range, N; 0 without cycles. Looks at every cycle.</summary>
+    public double LargestRangeN()
+    {
+        ReadOnlySpan<double> from = FromN.AsSpan(), to = ToN.AsSpan();
+        double largest = 0;
+        for (int i = 0; i < from.Length; i++)
+        {
+            largest = Math.Max(largest, Math.Abs(to[i] - from[i]));
+        }
+
+        return largest;
+    }
 }

@@ -61,7 +61,7 @@ internal static class LoadTerms
             };
             TravelTable? table = term.Ratio is { IsConstant: false } curve ? TravelTable.OfRatio(curve) : null;
             int longest = SampleSource.LongestBlock(sum.Length);
-            double[] room = ArrayPool<double>.Shared.Rent(longest), travelRoom = ArrayPool<double>.Shared.Rent(longest);
+            double[] room = ArrayPool<double>.Shared.Rent(longest), travelRoom = ArrayPool<double>.Shared.Rent(table is null ? 0 : longest);
             foreach ((int start, int count) in SampleSource.Blocks(0, sum.Length))
             {
                 ReadOnlySpan<double> travel = table is null ? [] : wheels.Pushrods.DamperTravelM[term.Corner]!.Read(from + start, count, travelRoom);

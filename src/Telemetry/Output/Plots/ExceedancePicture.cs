@@ -84,11 +84,7 @@ internal static class ExceedancePicture
     public static (double[] Counts, double[] Ranges) Curve(CycleCount cycles)
     {
         ReadOnlySpan<double> weights = cycles.Weight.AsSpan(), from = cycles.FromN.AsSpan(), to = cycles.ToN.AsSpan();
-        double largest = 0;
-        for (int i = 0; i < weights.Length; i++)
-        {
-            largest = Math.Max(largest, Math.Abs(to[i] - from[i]));
-        }
+        double largest = cycles.LargestRangeN();
 
         double[] inCell = new double[Cells];
         double atTop = 0;

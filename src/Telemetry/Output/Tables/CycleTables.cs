@@ -58,14 +58,7 @@ internal static class CycleTables
     /// <summary>Width of a bin, N; 1 where there is no cycle with a range.</summary>
     internal static double BinWidthN(CycleCount cycles)
     {
-        ReadOnlySpan<double> from = cycles.FromN.AsSpan();
-        ReadOnlySpan<double> to = cycles.ToN.AsSpan();
-        double largest = 0;
-        for (int i = 0; i < from.Length; i++)
-        {
-            largest = Math.Max(largest, Math.Abs(to[i] - from[i]));
-        }
-
+        double largest = cycles.LargestRangeN();
         if (!(largest > 0))
         {
             return 1;
