@@ -142,6 +142,29 @@ public abstract class SampleSource : IReadOnlyList<double>
     /// <summary>Length of the longest of the blocks of so many samples.</summary>
     internal static int LongestBlock(int most) => Math.Min(most, BlockLength);
 
+    /// <summary>Mean of the finite samples between two places; NaN without one.</summary>
+    /// <param name="from">First sample.</param>
+    /// <param name="until">One past the last.</param>
+    internal double MeanOfFinite(int from, int until)
+    {
+        double sum = 0;
+        int finite = 0;
+        double[] room = RoomForBlock(Math.Max(0, until - from));
+        foreach ((int start, int count) in Blocks(from, until))
+        {
+            foreach (double value in Read(start, count, room))
+            {
+                if (double.IsFinite(value))
+                {
+                    sum += value;
+                    finite++;
+                }
+            }
+        }
+
+        return sum / finite;
+    }
+
     /// <summary>Samples in order from one on into some room, as many as it has.</summary>
     internal void ReadInto(int start, Span<double> samples)
     {

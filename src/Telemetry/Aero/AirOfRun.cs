@@ -78,26 +78,7 @@ internal static class AirOfRun
         return ofDay;
     }
 
-    private static double Mean(Run run, ChannelRole role)
-    {
-        if (run.Find(role) is not { } channel)
-        {
-            return double.NaN;
-        }
-
-        double sum = 0;
-        int count = 0;
-        foreach (double value in channel.Samples)
-        {
-            if (double.IsFinite(value))
-            {
-                sum += value;
-                count++;
-            }
-        }
-
-        return sum / count;
-    }
+    private static double Mean(Run run, ChannelRole role) => run.Find(role) is { } channel ? channel.Samples.MeanOfFinite(0, channel.Samples.Length) : double.NaN;
 
     private static double Root(params ReadOnlySpan<double> parts)
     {

@@ -94,7 +94,7 @@ internal sealed record Standstills
         List<double> middles = [];
         foreach (StandstillWindow window in windows)
         {
-            double middle = samples.IsEmpty ? double.NaN : BlockMedian.Of(samples.Between(window.StartIndex, window.EndIndex), blockLength).Middle;
+            double middle = samples.IsEmpty ? double.NaN : BlockMedian.Of(samples, window.StartIndex, window.EndIndex, blockLength).Middle;
             if (double.IsFinite(middle))
             {
                 middles.Add(middle);

@@ -147,7 +147,7 @@ public static class EvidenceOfRun
             double step = review.Run.Clock.StepS;
             int from = Math.Clamp((int)Math.Round((window.TimeS - (options.WindowS / 2) - review.Run.Clock.StartS) / step), 0, samples.Length);
             int to = Math.Clamp(from + (int)Math.Round(options.WindowS / step), 0, samples.Length);
-            return Telemetry.Platform.PassMean.OfFinite(samples.Between(from, to));
+            return samples.MeanOfFinite(from, to);
         }
 
         private double RestOf(ChannelRole role)
@@ -158,7 +158,7 @@ public static class EvidenceOfRun
             {
                 foreach (StandstillWindow still in review.Wheels.Pushrods.Windows.Where(window => !window.OnStands))
                 {
-                    double mean = Telemetry.Platform.PassMean.OfFinite(review.Run.OnClock(role).Between(still.StartIndex, still.EndIndex));
+                    double mean = review.Run.OnClock(role).MeanOfFinite(still.StartIndex, still.EndIndex);
                     if (double.IsFinite(mean))
                     {
                         sum += mean;

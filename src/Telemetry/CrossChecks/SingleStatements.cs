@@ -93,7 +93,7 @@ internal sealed class SingleStatements
             int count = 0;
             foreach (StandstillWindow window in wheels.Pushrods.Windows)
             {
-                double middle = BlockMedian.Of(samples.Between(window.StartIndex, window.EndIndex), Math.Max(1, (int)Math.Round(0.5 / wheels.Run.Clock.StepS))).Middle;
+                double middle = BlockMedian.Of(samples, window.StartIndex, window.EndIndex, Math.Max(1, (int)Math.Round(0.5 / wheels.Run.Clock.StepS))).Middle;
                 if (double.IsFinite(middle))
                 {
                     sum += middle - level;

@@ -67,7 +67,14 @@ public sealed class SnCurve
     /// <summary>The same of four ranges.</summary>
     internal Vector256<double> Damage(Vector256<double> range)
     {
+        Vector256<double> none = Vector256.LessThanOrEqual(range, Vector256.Create(cutOff));
         Vector256<double> damage = Vector256<double>.Zero;
+        if (Vector256.EqualsAll(none.AsUInt64(), Vector256<ulong>.AllBitsSet))
+        {
+            // What most cycles of a run are.
+            return damage;
+        }
+
         foreach (Stretch stretch in stretches)
         {
             // Not below its start, rather than above it: NaN then lies in every stretch and stays NaN.
@@ -80,7 +87,7 @@ public sealed class SnCurve
             }
         }
 
-        return Vector256.ConditionalSelect(Vector256.LessThanOrEqual(range, Vector256.Create(cutOff)), Vector256<double>.Zero, damage);
+        return Vector256.ConditionalSelect(none, Vector256<double>.Zero, damage);
     }
 
     /// <summary>A straight piece in log-log, from a range up to where the next begins, through a point.</summary>

@@ -54,7 +54,7 @@ internal static class RepeatedBlocks
 
         // A kept window is found in the dictionary by itself, and then says nothing: its place is known without asking.
         int[] kept = new int[(samples.Length / Apart) + 1];
-        Dictionary<ulong, int> places = [];
+        Dictionary<ulong, int> places = new(kept.Length);
         foreach (SampleSpan span in view.Running)
         {
             for (int i = span.First; i + Window <= span.End; i += Apart)

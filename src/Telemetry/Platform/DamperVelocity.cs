@@ -84,7 +84,7 @@ public static class DamperVelocity
     /// <summary>Histogram of a corner's damper velocity while the car runs; null without a potentiometer or without running.</summary>
     internal static VelocityHistogram? Histogram(Run run, SampleSource? travelM, PlatformOptions options)
     {
-        SampleCursor speed = run.OnClock(ChannelRole.Speed).Cursor();
+        SampleSource speed = run.OnClock(ChannelRole.Speed);
         if (travelM is null || speed.IsEmpty)
         {
             return null;
@@ -97,15 +97,16 @@ public static class DamperVelocity
 
         // Block by block: only the counts are kept.
         double[] block = new double[BlockLength];
-        double[] room = new double[BlockLength + (2 * half)];
+        double[] room = new double[BlockLength + (2 * half)], speedRoom = new double[BlockLength];
         for (int start = half; start < travelM.Length - half; start += BlockLength)
         {
             Span<double> velocity = block.AsSpan(0, Math.Min(BlockLength, travelM.Length - half - start));
             Inside(travelM.Read(start - half, velocity.Length + (2 * half), room), half, run.Clock.StepS, velocity);
+            ReadOnlySpan<double> speeds = speed.Read(start, velocity.Length, speedRoom);
             for (int i = 0; i < velocity.Length; i++)
             {
                 double v = velocity[i];
-                if (!(speed[start + i] > options.RunningMps) || double.IsNaN(v))
+                if (!(speeds[i] > options.RunningMps) || double.IsNaN(v))
                 {
                     continue;
                 }

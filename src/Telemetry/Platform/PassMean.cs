@@ -28,21 +28,4 @@ internal static class PassMean
         double half = StudentT.InvCDF(0, 1, passes.Count - 1, 0.975) * Math.Sqrt(squares / (passes.Count - 1) / passes.Count);
         return new Estimate(mean, mean - half, mean + half);
     }
-
-    /// <summary>Mean of the finite samples of a stretch; NaN without one.</summary>
-    public static double OfFinite(ReadOnlySpan<double> samples)
-    {
-        double sum = 0;
-        int count = 0;
-        foreach (double value in samples)
-        {
-            if (double.IsFinite(value))
-            {
-                sum += value;
-                count++;
-            }
-        }
-
-        return sum / count;
-    }
 }

@@ -92,8 +92,8 @@ public static class PlatformAnalysis
         foreach (QuasiSteadyWindow window in aero.Windows.Where(window => window.RejectedBecause is null && window.Pass > 0))
         {
             (int from, int to) = SamplesOf(run, window, options);
-            double front = PassMean.OfFinite(heights.HeightM.Front.Between(from, to));
-            double rear = PassMean.OfFinite(heights.HeightM.Rear.Between(from, to));
+            double front = heights.HeightM.Front.MeanOfFinite(from, to);
+            double rear = heights.HeightM.Rear.MeanOfFinite(from, to);
             if (!double.IsFinite(front + rear))
             {
                 continue;

@@ -130,5 +130,5 @@ internal readonly record struct StaticReading(double HeightM, double Uncertainty
     }
 
     private static double Mean(Run run, ChannelRole role, StandstillWindow window) =>
-        run.Has(role) ? PassMean.OfFinite(run.OnClock(role).Between(window.StartIndex, window.EndIndex)) : double.NaN;
+        run.Has(role) ? run.OnClock(role).MeanOfFinite(window.StartIndex, window.EndIndex) : double.NaN;
 }

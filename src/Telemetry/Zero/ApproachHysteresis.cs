@@ -52,8 +52,8 @@ internal static class ApproachHysteresis
             return 0;
         }
 
-        double before = BlockMedian.Of(damper.Between(edge - block, edge), block).Middle;
-        double still = BlockMedian.Of(damper.Between(window.StartIndex, window.EndIndex), block).Middle;
+        double before = BlockMedian.Of(damper, edge - block, edge, block).Middle;
+        double still = BlockMedian.Of(damper, window.StartIndex, window.EndIndex, block).Middle;
         return before - still > options.ApproachM ? 1 : before - still < -options.ApproachM ? -1 : 0;
     }
 }

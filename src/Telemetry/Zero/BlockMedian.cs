@@ -6,24 +6,29 @@ namespace Telemetry.Zero;
 /// <param name="Blocks">Number of blocks with at least one finite sample.</param>
 internal readonly record struct BlockMedian(double Middle, double Scatter, int Blocks)
 {
-    public static BlockMedian Of(ReadOnlySpan<double> samples, int blockLength)
+    /// <summary>Middle and scatter of some samples; what is not finite is left out.</summary>
+    /// <param name="samples">A channel.</param>
+    /// <param name="from">First sample.</param>
+    /// <param name="until">One past the last.</param>
+    /// <param name="blockLength">Samples of a block; the last may have fewer.</param>
+    public static BlockMedian Of(SampleSource samples, int from, int until, int blockLength)
     {
         List<double> medians = [];
-        double[] block = new double[blockLength];
-        for (int from = 0; from < samples.Length; from += blockLength)
+        double[] room = new double[Math.Min(blockLength, until - from)], finite = new double[room.Length];
+        for (int start = from; start < until; start += blockLength)
         {
             int count = 0;
-            foreach (double value in samples[from..Math.Min(from + blockLength, samples.Length)])
+            foreach (double value in samples.Read(start, Math.Min(blockLength, until - start), room))
             {
                 if (double.IsFinite(value))
                 {
-                    block[count++] = value;
+                    finite[count++] = value;
                 }
             }
 
             if (count > 0)
             {
-                medians.Add(OrderStatistics.Median(block.AsSpan(0, count)));
+                medians.Add(OrderStatistics.Median(finite.AsSpan(0, count)));
             }
         }
 

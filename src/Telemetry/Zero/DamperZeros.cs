@@ -23,7 +23,7 @@ internal static class DamperZeros
             }
 
             StandstillWindow? ground = windows.FirstOrDefault(window => !window.OnStands);
-            double middle = ground is null ? double.NaN : BlockMedian.Of(run.OnClock(role).Between(ground.StartIndex, ground.EndIndex), blockLength).Middle;
+            double middle = ground is null ? double.NaN : BlockMedian.Of(run.OnClock(role), ground.StartIndex, ground.EndIndex, blockLength).Middle;
             return double.IsNaN(middle) ? BorrowedZeros.TravelZeroM(run, corner, takenAt, options) : middle;
         });
 

@@ -143,7 +143,7 @@ internal static class StandstillKinds
             for (int b = 0; b < blocks; b++)
             {
                 int from = window.StartIndex + (b * blockLength);
-                middles[b, c] = BlockMedian.Of(damper.Between(from, Math.Min(from + blockLength, window.EndIndex)), blockLength).Middle;
+                middles[b, c] = BlockMedian.Of(damper, from, Math.Min(from + blockLength, window.EndIndex), blockLength).Middle;
             }
         }
 

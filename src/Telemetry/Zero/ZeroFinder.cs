@@ -78,9 +78,9 @@ internal static class ZeroFinder
     private static WindowZero At(
         Run run, Corner corner, SampleSource readingN, StandstillWindow window, SampleSource? travelM, int blockLength, ZeroOptions options)
     {
-        BlockMedian reading = BlockMedian.Of(readingN.Between(window.StartIndex, window.EndIndex), blockLength);
+        BlockMedian reading = BlockMedian.Of(readingN, window.StartIndex, window.EndIndex, blockLength);
         double fuelKg = FuelOnBoard.At(run, window.StartIndex);
-        double droop = travelM is null ? 0 : BlockMedian.Of(travelM.Between(window.StartIndex, window.EndIndex), blockLength).Middle;
+        double droop = travelM is null ? 0 : BlockMedian.Of(travelM, window.StartIndex, window.EndIndex, blockLength).Middle;
         StaticLoad expected = window.OnStands
             ? StaticLoad.OnStands(run.Car, corner, droop)
             : StaticLoad.OnGround(run.Car, corner, fuelKg, options);

@@ -58,26 +58,8 @@ internal static class ZeroPath
     }
 
     /// <summary>Mean cell temperature over a window, K; NaN without a finite sample.</summary>
-    public static double Temperature(SampleSource temperature, StandstillWindow window)
-    {
-        if (temperature.IsEmpty)
-        {
-            return double.NaN;
-        }
-
-        double sum = 0;
-        int count = 0;
-        foreach (double value in temperature.Between(window.StartIndex, window.EndIndex))
-        {
-            if (double.IsFinite(value))
-            {
-                sum += value;
-                count++;
-            }
-        }
-
-        return sum / count;
-    }
+    public static double Temperature(SampleSource temperature, StandstillWindow window) =>
+        temperature.IsEmpty ? double.NaN : temperature.MeanOfFinite(window.StartIndex, window.EndIndex);
 
     private static int Middle(StandstillWindow window) => (window.StartIndex + window.EndIndex) / 2;
 

@@ -94,13 +94,31 @@ internal static class CycleTables
         ReadOnlySpan<double> to = cycles.ToN.AsSpan();
         ReadOnlySpan<double> weight = cycles.Weight.AsSpan();
         Dictionary<(int Range, int Mean), double> counts = [];
+        (int Range, int Mean) here = default;
+        double sum = 0;
         for (int i = 0; i < from.Length; i++)
         {
-            (int, int) bin = (RangeBin(from[i], to[i], width), (int)Math.Floor((from[i] + to[i]) / 2 / width));
-            System.Runtime.InteropServices.CollectionsMarshal.GetValueRefOrAddDefault(counts, bin, out _) += weight[i];
+            (int Range, int Mean) bin = (RangeBin(from[i], to[i], width), (int)Math.Floor((from[i] + to[i]) / 2 / width));
+            if (bin.Range != here.Range || bin.Mean != here.Mean)
+            {
+                Keep();
+                (here, sum) = (bin, 0);
+            }
+
+            sum += weight[i];
         }
 
+        Keep();
         return counts;
+
+        // Neighbours mostly share a bin: it is looked up once for all of them.
+        void Keep()
+        {
+            if (sum > 0)
+            {
+                System.Runtime.InteropServices.CollectionsMarshal.GetValueRefOrAddDefault(counts, here, out _) += sum;
+            }
+        }
     }
 
     private static int RangeBin(double from, double to, double width) =>
