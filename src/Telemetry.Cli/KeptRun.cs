@@ -24,7 +24,7 @@ internal static class KeptRun
     public static string? Write(Pipeline pipeline, RunReview review, ReviewRequest request, KeptPlaces places, Action<string> step)
     {
         step("writing results");
-        Memory.GiveBack();
+        Memory.GiveBackBetweenSteps();
         pipeline.WriteResults(review, places.Folder, places.Results);
         if (places.Archive is not null)
         {

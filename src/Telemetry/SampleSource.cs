@@ -149,10 +149,10 @@ public abstract class SampleSource : IReadOnlyList<double>
     {
         double sum = 0;
         int finite = 0;
-        double[] room = RoomForBlock(Math.Max(0, until - from));
-        foreach ((int start, int count) in Blocks(from, until))
+        Span<double> room = stackalloc double[Together];
+        for (int at = from; at < until; at += Together)
         {
-            foreach (double value in Read(start, count, room))
+            foreach (double value in Read(at, Math.Min(Together, until - at), room))
             {
                 if (double.IsFinite(value))
                 {

@@ -85,7 +85,7 @@ internal static class AnalyseVerb
         onRead?.Invoke(log, request);
         return pipeline.Review(log, car, request, what =>
         {
-            Memory.GiveBack();
+            Memory.GiveBackBetweenSteps();
             step(what);
         });
     }
