@@ -39,6 +39,24 @@ public class SampleSourceTests
             iter: 30);
 
     [Theory]
+    [InlineData(0, 3, 2)]
+    [InlineData(0, 6, 3.5)]
+    [InlineData(3, 5, 8)]
+    [InlineData(2, 4, double.NaN)]
+    [InlineData(4, 4, double.NaN)]
+    public void The_mean_of_a_stretch_leaves_out_what_is_not_finite(int from, int until, double mean) =>
+        Assert.Equal(mean, SampleSource.Of([1, 3, double.NaN, double.PositiveInfinity, 8, 2]).MeanOfFinite(from, until));
+
+    [Fact]
+    public void The_mean_of_a_long_stretch_counts_each_sample_once()
+    {
+        SampleSource rising = SampleSource.Copy([.. Enumerable.Range(0, 5000).Select(i => (double)i)]).Scaled(2, 1);
+
+        // Mean of an arithmetic series: that of its first and last member, 2 i + 1 for i of 3 and 4321.
+        Assert.Equal((7 + 8643) / 2.0, rising.MeanOfFinite(3, 4322));
+    }
+
+    [Theory]
     [InlineData(0)]
     [InlineData(1)]
     [InlineData(2049)]
