@@ -49,14 +49,15 @@ internal sealed record Standstills
             loads = [0, 0, 0, 0];
         }
 
+        double[] vertical = Middles(ground, run.OnClock(ChannelRole.AccelerationZ), block);
         return new Standstills
         {
             Count = ground.Length,
             LoadN = loads,
             AccelerationX = Mean(ground, run.OnClock(ChannelRole.AccelerationX), block, 0),
             AccelerationY = Mean(ground, run.OnClock(ChannelRole.AccelerationY), block, 0),
-            AccelerationZ = Mean(ground, run.OnClock(ChannelRole.AccelerationZ), block, StandardGravity.Mps2),
-            DriftZ = Drift(ground, run.OnClock(ChannelRole.AccelerationZ), block),
+            AccelerationZ = Mean(vertical, StandardGravity.Mps2),
+            DriftZ = vertical.Length > 1 ? vertical.Max() - vertical.Min() : null,
             YawRate = Mean(ground, run.OnClock(ChannelRole.YawRate), block, 0),
             FuelKg = ground.IsEmpty ? run.Car.Masses.FuelAtStartKg.Value : ground.Average(w => FuelOnBoard.At(run, (w.StartIndex + w.EndIndex) / 2)),
         };
@@ -73,22 +74,12 @@ internal sealed record Standstills
             FuelKg,
             isStandstill: true);
 
-    /// <summary>
-    /// Mean over the windows of the middle of their block medians, as the zero stage takes it: whoever leans on the car for a moment does not count.
-    /// The fallback where nothing was read.
-    /// </summary>
-    private static double Mean(ImmutableArray<StandstillWindow> windows, SampleSource samples, int blockLength, double fallback)
-    {
-        double[] middles = Middles(windows, samples, blockLength);
-        return middles.Length > 0 ? middles.Average() : fallback;
-    }
+    /// <summary>Mean over the windows of what <see cref="Middles"/> gives; the fallback where nothing was read.</summary>
+    private static double Mean(ImmutableArray<StandstillWindow> windows, SampleSource samples, int blockLength, double fallback) => Mean(Middles(windows, samples, blockLength), fallback);
 
-    private static double? Drift(ImmutableArray<StandstillWindow> windows, SampleSource samples, int blockLength)
-    {
-        double[] middles = Middles(windows, samples, blockLength);
-        return middles.Length > 1 ? middles.Max() - middles.Min() : null;
-    }
+    private static double Mean(double[] middles, double fallback) => middles.Length > 0 ? middles.Average() : fallback;
 
+    /// <summary>The middle of each window's block medians, as the zero stage takes it: whoever leans on the car for a moment does not count. Windows in which nothing was read are left out.</summary>
     private static double[] Middles(ImmutableArray<StandstillWindow> windows, SampleSource samples, int blockLength)
     {
         List<double> middles = [];

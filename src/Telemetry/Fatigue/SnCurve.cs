@@ -71,7 +71,7 @@ public sealed class SnCurve
         Vector256<double> damage = Vector256<double>.Zero;
         if (Vector256.EqualsAll(none.AsUInt64(), Vector256<ulong>.AllBitsSet))
         {
-            // What most cycles of a run are.
+            // Most cycles of a part that has a cut-off: no power is worked out for them.
             return damage;
         }
 

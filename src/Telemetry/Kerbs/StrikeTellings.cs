@@ -196,7 +196,7 @@ internal static class StrikeTellings
             int from = Math.Max(0, first), to = Math.Min(slope.Length, first + motion.Length);
             if (from < to)
             {
-                slope.Between(from, to).CopyTo(motion.AsSpan(from - first));
+                slope.ReadInto(from, motion.AsSpan(from - first, to - from));
             }
 
             return motion;

@@ -99,7 +99,7 @@ internal static class CycleTables
         for (int i = 0; i < from.Length; i++)
         {
             (int Range, int Mean) bin = (RangeBin(from[i], to[i], width), (int)Math.Floor((from[i] + to[i]) / 2 / width));
-            if (bin.Range != here.Range || bin.Mean != here.Mean)
+            if (bin != here)
             {
                 Keep();
                 (here, sum) = (bin, 0);
